@@ -1,0 +1,51 @@
+# Every chore of the project. `make` alone prints them.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+export PYTHONDONTWRITEBYTECODE ?= 1
+
+.DEFAULT_GOAL := help
+.PHONY: help run test check fmt endure clean pins messages
+
+help: ## print the targets
+	@grep -hE '^[a-z]+:.*## ' $(MAKEFILE_LIST) | sed -E 's/^([a-z]+):.*## /\1\t/' | expand -t 12
+
+run: $(VENV)/.run ## install, load the invented demo if the database is empty, serve; PORT=8001 chooses the port
+	@$(BIN)/python manage.py up --demo
+
+test: $(VENV)/.dev check ## everything: checks, then all tests (on PostgreSQL too where ROOFOPS_TEST_POSTGRES is set)
+	@if [ -n "$$ROOFOPS_TEST_POSTGRES" ]; then echo "== database tests on PostgreSQL" && \
+		DATABASE_URL="$$ROOFOPS_TEST_POSTGRES" ROOFOPS_DB_ONLY=1 $(BIN)/pytest -q -m "not endure and not browser"; fi
+	@echo "== all tests on SQLite" && $(BIN)/pytest -q
+
+check: $(VENV)/.dev ## format, lint, types, direction of imports, missing migrations
+	@$(BIN)/ruff format --check . && $(BIN)/ruff check . && $(BIN)/mypy && $(BIN)/lint-imports --no-logo && \
+		ROOFOPS_DATA=$(VENV)/check-data $(BIN)/python manage.py makemigrations --check --dry-run
+
+fmt: $(VENV)/.dev ## format the code and mend what lint can mend
+	@$(BIN)/ruff format . && $(BIN)/ruff check --fix .
+
+endure: $(VENV)/.dev ## kill and restart real processes, ten times over
+	@for run in 1 2 3 4 5 6 7 8 9 10; do $(BIN)/pytest -q -m endure tests/ops || exit 1; done
+
+clean: ## remove the venv, the caches and the data folder (the embedded database goes with it)
+	rm -rf $(VENV) data .mypy_cache .pytest_cache .ruff_cache .hypothesis .import_linter_cache
+
+pins: $(VENV)/.dev ## compile requirements*.in into requirements*.txt
+	@for name in requirements requirements-dev; do $(BIN)/uv pip compile --quiet --upgrade --no-emit-index-url \
+		--no-emit-find-links --no-header --python $(BIN)/python $$name.in -o $$name.txt; done
+
+messages: $(VENV)/.dev ## collect the texts that are to be translated
+	@$(BIN)/python manage.py makemessages -l es --ignore=.venv --ignore=data --no-location
+
+$(BIN)/uv:
+	@$(PYTHON) -c 'import sys; sys.exit("roofops needs Python 3.11 or newer." if sys.version_info < (3, 11) else 0)'
+	@$(PYTHON) -m venv $(VENV) && $(BIN)/pip install --quiet --disable-pip-version-check uv
+
+$(VENV)/.run: requirements.txt | $(BIN)/uv
+	@echo "Installing what roofops needs into $(VENV) ..."
+	@$(BIN)/uv pip install --quiet --python $(BIN)/python -r requirements.txt && touch $@
+
+$(VENV)/.dev: requirements-dev.txt | $(BIN)/uv
+	@echo "Installing what the tests need into $(VENV) ..."
+	@$(BIN)/uv pip install --quiet --python $(BIN)/python -r requirements-dev.txt && touch $@ $(VENV)/.run
