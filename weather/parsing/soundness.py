@@ -1,0 +1,48 @@
+"""What no forecast can mean: wild values become unknown and are flagged, never clamped in silence."""
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+# Lowest and highest value that is believed, per column of the hourly table, in its units.
+BOUNDS: Mapping[str, tuple[float, float]] = {
+    "air_temp_c": (-60.0, 60.0),
+    "dew_point_c": (-80.0, 45.0),
+    "rel_humidity": (0.0, 1.02),
+    "apparent_temp_c": (-90.0, 80.0),
+    "wind_ms": (0.0, 80.0),
+    "gust_ms": (0.0, 110.0),
+    "wind_dir_deg": (0.0, 360.0),
+    "pop": (0.0, 1.0),
+    "qpf_mm": (0.0, 150.0),
+    "thunder_p": (0.0, 1.0),
+    "snow_mm": (0.0, 300.0),
+    "ice_mm": (0.0, 50.0),
+    "sky_cover": (0.0, 1.02),
+}
+# Spreading a total over its hours may leave a hair of rounding.
+HAIR = 1e-9
+
+Columns = dict[str, NDArray[np.float64]]
+Flags = list[set[str]]
+
+
+def flag(flags: Flags, rows: NDArray[np.bool_], word: str) -> None:
+    """Add a word to the flags of every row that is marked."""
+    for row in np.flatnonzero(rows):
+        flags[row].add(word)
+
+
+def settle(columns: Columns, flags: Flags) -> None:
+    """Set wild values to unknown, lift gusts to the wind where they lie below it, and flag what contradicts itself."""
+    for name, (lowest, highest) in BOUNDS.items():
+        values = columns[name]
+        wild = (values < lowest - HAIR) | (values > highest + HAIR)
+        flag(flags, wild, f"out_of_range:{name}")
+        columns[name] = np.where(wild, np.nan, values)
+    wind, gust = columns["wind_ms"], columns["gust_ms"]
+    low = gust < wind - HAIR
+    flag(flags, low, "gust_below_wind")
+    columns["gust_ms"] = np.where(low, wind, gust)
+    flag(flags, (columns["qpf_mm"] > 0) & (columns["pop"] == 0), "rain_without_chance")
