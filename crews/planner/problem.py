@@ -6,6 +6,8 @@ from enum import StrEnum
 
 from jobs.phases import Phase
 
+AREA_SLACK = 0.001  # squares: less than this is rounding
+
 
 def _refuse_negative(**values: float) -> None:
     for name, value in values.items():
@@ -39,6 +41,8 @@ class SectionWork:
     deck_hold_from: datetime | None = None  # inspector's window; a strip that must be seen opens only if it fits
     deck_hold_until: datetime | None = None
     stop_name: str = ""  # what the crew would call the far edge of this plane: "the garage valley"
+    deck_hold: bool = False  # its deck must be seen; without a booked window it is not opened at all
+    tarped_squares: float = 0.0  # the part of bare_squares that lies under a battened cover now
 
     def __post_init__(self) -> None:
         _refuse_negative(
@@ -46,12 +50,19 @@ class SectionWork:
             bare_squares=self.bare_squares,
             dried_in_squares=self.dried_in_squares,
             shingled_squares=self.shingled_squares,
+            tarped_squares=self.tarped_squares,
             eave_ft=self.eave_ft,
             run_ft=self.run_ft,
             detail_closing_labor_hours=self.detail_closing_labor_hours,
             detail_field_labor_hours=self.detail_field_labor_hours,
             **{f"labor-hours per square of {phase}": h for phase, h in self.hours_per_square.items()},
         )
+        if self.tarped_squares > self.bare_squares + AREA_SLACK:
+            raise ValueError("No more can lie under tarps than is bare.")
+        if not self.squares > 0:
+            raise ValueError("A section needs an area above zero.")
+        if (self.deck_hold_from is None) != (self.deck_hold_until is None):
+            raise ValueError("An inspection window needs both its ends.")
 
     @property
     def squares(self) -> float:
@@ -99,8 +110,15 @@ class RoofWork:
     # Moments from which each phase has its load on site; a phase that is not named waits for none.
     material_from: dict[Phase, datetime] = field(default_factory=dict)
     wet_deck: bool = False  # a deck got wet and no reading or 'dry' was given since
+    opened_today_squares: float = 0.0  # torn off today before the walk's start, whatever lies on it now
 
     def __post_init__(self) -> None:
+        _refuse_negative(
+            first_day_set_up_minutes=self.first_day_set_up_minutes,
+            later_set_up_minutes=self.later_set_up_minutes,
+            clean_up_minutes=self.clean_up_minutes,
+            opened_today_squares=self.opened_today_squares,
+        )
         if not self.sections:
             raise ValueError("A roof needs at least one section.")
         if len({s.section_id for s in self.sections}) != len(self.sections):
@@ -147,6 +165,29 @@ class Policy:
     tarp_labor_hours_per_square: float = 0.1
     own_limit_squares: float | None = None  # the office's own, tighter total for today
     held: bool = False  # opens nothing, closes as ever
+    ridge_slot_minutes: float = 120.0  # a slot is cut no longer than what gets vent and caps in this time
+
+    def __post_init__(self) -> None:
+        for name in ("rain_open_chance", "rain_manager_cap"):
+            if not 0 <= getattr(self, name) <= 1:
+                raise ValueError(f"{name.replace('_', ' ')} must lie between 0 and 1.")
+        if not 0 < self.labor_reserve <= 1:
+            raise ValueError("The labor reserve must lie above 0 and be at most 1.")
+        _refuse_negative(
+            rain_margin_min_minutes=self.rain_margin_min_minutes,
+            rain_margin_closing_share=self.rain_margin_closing_share,
+            bare_at_once_squares=self.bare_at_once_squares,
+            strip_min_ft=self.strip_min_ft,
+            tie_in_labor_hours_per_ft=self.tie_in_labor_hours_per_ft,
+            shift_end_margin_minutes=self.shift_end_margin_minutes,
+            tarp_labor_hours_per_square=self.tarp_labor_hours_per_square,
+            ridge_slot_minutes=self.ridge_slot_minutes,
+        )
+
+    @property
+    def rain_threshold(self) -> float:
+        """Chance of rain [0-1] that the whole open window must stay below."""
+        return min(self.rain_open_chance, self.rain_manager_cap)
 
 
 class StepKind(StrEnum):
@@ -181,7 +222,9 @@ class Step:
     edge_id: int | None = None
     squares: float = 0.0
     feet: float = 0.0
-    reason: str = ""  # for a wait: the code of the reason (weather.work_hours.Reason.code, or "load", "inspection", ...)
+    reason: str = (
+        ""  # for a wait: the code of the reason (weather.work_hours.Reason.code, or "load", "inspection", ...)
+    )
 
 
 @dataclass(frozen=True)
@@ -221,10 +264,13 @@ class Run:
     stop_squares_into_section: float
     opened_section_ids: tuple[int, ...]  # in the order of opening, first day
     dry_in_by: datetime | None
-    p_wet: float
+    p_wet: float  # chance that rain falls on anything open; an exposure under an unknown sky counts as certain
     finish: datetime | None  # None: not finished within the crew days given
     labor_hours: float
     idle_labor_hours: float
     nights_open: int
     remaining_open_squares: float  # bare at the end although everything was tried
     reasons: tuple[tuple[datetime, str, float | None, float | None], ...] = ()  # (hour, code, value, limit)
+    dry_in_cause: tuple[datetime, str, float | None, float | None] | None = None  # what dry_in_by waits for
+    closes_in_time: bool = True  # what lay open at the start is closed before the sky or the shift forbids it
+    finish_p90: datetime | None = None  # filled where a range was asked for (crews.planner.finish_range)
