@@ -15,7 +15,7 @@ run: $(VENV)/.run ## install, load the invented demo if the database is empty, s
 
 test: $(VENV)/.dev check ## everything: checks, then all tests (on PostgreSQL too where ROOFOPS_TEST_POSTGRES is set)
 	@if [ -n "$$ROOFOPS_TEST_POSTGRES" ]; then echo "== database tests on PostgreSQL" && \
-		DATABASE_URL="$$ROOFOPS_TEST_POSTGRES" ROOFOPS_DB_ONLY=1 $(BIN)/pytest -q -m "not endure and not browser"; fi
+		DATABASE_URL="$$ROOFOPS_TEST_POSTGRES" ROOFOPS_DB_ONLY=1 $(BIN)/pytest -q; fi
 	@echo "== all tests on SQLite" && $(BIN)/pytest -q
 
 check: $(VENV)/.dev ## format, lint, types, direction of imports, missing migrations

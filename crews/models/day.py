@@ -15,6 +15,9 @@ class JobPoint(models.Model):
     job = models.OneToOneField(Job, on_delete=models.CASCADE, related_name="+")
     point = models.ForeignKey(Point, on_delete=models.PROTECT, related_name="+")
 
+    def __str__(self) -> str:
+        return f"job {self.job_id} at {self.point_id}"
+
 
 class JobLimit(models.Model):
     """One limit that a job has of its own (steep, exposed ridge)."""
@@ -28,6 +31,9 @@ class JobLimit(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["job", "key"], name="one_limit_per_job_and_key")]
+
+    def __str__(self) -> str:
+        return f"job {self.job_id} {self.key} {self.value:g}"
 
 
 class Verdict(models.TextChoices):
@@ -72,6 +78,7 @@ class Decision(models.Model):
     basis = models.JSONField(default=dict)
     # What the office set for this roof and day; both only ever tighten.
     own_limit_squares = models.FloatField(null=True, blank=True)
+    own_at_once_squares = models.FloatField(null=True, blank=True)
     held = models.BooleanField(default=False)
     office_reason = models.CharField(max_length=200, blank=True)
 
@@ -83,6 +90,9 @@ class Decision(models.Model):
                 fields=["job", "day"], condition=models.Q(in_force=True), name="one_decision_in_force"
             ),
         ]
+
+    def __str__(self) -> str:
+        return f"job {self.job_id} {self.day} version {self.version} {self.verdict}"
 
 
 class DayChoice(models.Model):
@@ -100,6 +110,9 @@ class DayChoice(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["job", "day"], name="one_choice_per_job_and_day")]
 
+    def __str__(self) -> str:
+        return f"job {self.job_id} {self.day} {self.choice or 'undecided'}"
+
 
 class DelayDay(models.Model):
     """A day or part of a day lost, with the number that lost it."""
@@ -116,3 +129,6 @@ class DelayDay(models.Model):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["job", "day", "reason"], name="one_delay_per_job_day_reason")]
+
+    def __str__(self) -> str:
+        return f"job {self.job_id} {self.day} {self.reason} {self.hours_lost:g} h"

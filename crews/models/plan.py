@@ -29,7 +29,9 @@ class Plan(models.Model):
     bound = models.FloatField(default=0)
     gap = models.FloatField(default=0)  # (bound - objective) / objective
     stopped = models.BooleanField(default=False)
-    costs = models.JSONField(default=dict)  # {"late_days": .., "idle_labor_hours": .., "water_loss_usd": .., "travel_miles": ..}
+    costs = models.JSONField(
+        default=dict
+    )  # {"late_days": .., "idle_labor_hours": .., "water_loss_usd": .., "travel_miles": ..}
     unscheduled = models.JSONField(default=list)  # [{"job": id, "reason": text}]
     broken_rules = models.JSONField(default=list)  # [{"rule": slug, "text": .., "job": id, "day": iso}]
     made_at = models.DateTimeField()
@@ -47,6 +49,9 @@ class Plan(models.Model):
                 fields=["yard"], condition=models.Q(state="published"), name="one_published_plan_per_yard"
             ),
         ]
+
+    def __str__(self) -> str:
+        return f"plan {self.number} {self.state}"
 
 
 class Assignment(models.Model):
@@ -70,3 +75,6 @@ class Assignment(models.Model):
     class Meta:
         ordering = ["start", "id"]
         constraints = [models.UniqueConstraint(fields=["plan", "job"], name="one_assignment_per_job_and_plan")]
+
+    def __str__(self) -> str:
+        return f"job {self.job_id} crew {self.crew_id} {self.start:%Y-%m-%d}"

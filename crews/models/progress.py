@@ -10,6 +10,7 @@ from jobs.models import Edge, Job, Photo, Section
 
 class EntryKind(models.TextChoices):
     TORN_OFF = "torn_off", _("squares torn off")
+    TARPED = "tarped", _("squares under a tarp now")
     DRIED_IN = "dried_in", _("squares dried-in")
     SHINGLED = "shingled", _("squares shingled")
     RIDGE_OPENED = "ridge_opened", _("feet of ridge slot opened")
@@ -24,7 +25,7 @@ class EntryKind(models.TextChoices):
 
 
 class ProgressEntry(models.Model):
-    """One report from a roof. Amounts are running totals: done_before as the phone showed it, done_after as reported."""
+    """One report from a roof. Amounts are running totals: done_before as the phone showed it, done_after as said."""
 
     client_uuid = models.UUIDField(unique=True)
     device = models.CharField(max_length=64, blank=True)
@@ -49,4 +50,7 @@ class ProgressEntry(models.Model):
 
     class Meta:
         ordering = ["at", "id"]
-        indexes = [models.Index(fields=["job", "kind", "at"])]
+        indexes = [models.Index(fields=["job", "kind", "at"], name="crews_entry_job_kind_at")]
+
+    def __str__(self) -> str:
+        return f"{self.kind} job {self.job_id} {self.at:%Y-%m-%d %H:%M}"

@@ -41,6 +41,12 @@ class Training(models.Model):
     expires_on = models.DateField(null=True, blank=True)
     signed_by = models.CharField(max_length=80, blank=True)
 
+    class Meta:
+        ordering = ["worker_id", "topic", "-trained_on"]
+
+    def __str__(self) -> str:
+        return f"worker {self.worker_id} {self.topic} {self.trained_on}"
+
 
 class CrewKind(models.TextChoices):
     OWN = "own", _("own crew")
@@ -78,6 +84,18 @@ class CrewMember(models.Model):
     from_day = models.DateField()
     to_day = models.DateField(null=True, blank=True)
 
+    class Meta:
+        ordering = ["crew_id", "id"]
+        constraints = [
+            models.CheckConstraint(
+                name="member_leaves_after_joining",
+                condition=models.Q(to_day__isnull=True) | models.Q(to_day__gte=models.F("from_day")),
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"worker {self.worker_id} in crew {self.crew_id} from {self.from_day}"
+
 
 class Absence(models.Model):
     """Days on which a worker is away: one span, or a span that recurs by an RFC 5545 rule."""
@@ -87,6 +105,12 @@ class Absence(models.Model):
     days = models.PositiveSmallIntegerField(default=1)
     rule = models.CharField(max_length=200, blank=True)
     reason = models.CharField(max_length=80, blank=True)
+
+    class Meta:
+        ordering = ["worker_id", "first_day"]
+
+    def __str__(self) -> str:
+        return f"worker {self.worker_id} away from {self.first_day}"
 
 
 class CrewRate(models.Model):
@@ -101,3 +125,6 @@ class CrewRate(models.Model):
 
     class Meta:
         ordering = ["crew_id", "phase", "-fitted_at"]
+
+    def __str__(self) -> str:
+        return f"crew {self.crew_id} {self.phase} exp({self.mean_log:g})"

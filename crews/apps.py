@@ -1,0 +1,11 @@
+"""Registers the crews app with Django."""
+
+from django.apps import AppConfig
+
+
+class CrewsConfig(AppConfig):
+    """People, plan, progress."""
+
+    name = "crews"
+    label = "crews"
+    default_auto_field = "django.db.models.BigAutoField"

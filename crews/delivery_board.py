@@ -1,0 +1,99 @@
+"""What Deliveries shows: every load of a day with the window that the plan leaves it."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from crews.forecast_note import ForecastNote
+from crews.key_line import Cause
+from crews.sky_strip import SkyHour
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """One way to mend a load that does not fit. code: move_slot, ground, later_start; at: the new slot or start."""
+
+    code: str
+    at: datetime | None = None
+
+
+@dataclass(frozen=True)
+class LoadItem:
+    """One item of a load."""
+
+    item: str
+    count: float
+    unit: str
+
+
+@dataclass(frozen=True)
+class LoadRow:
+    """One truck to one job. fit: fits, too_early, too_late, no_slot, not_planned, overweight."""
+
+    load_id: int
+    kind: str
+    placement: str  # roof (both slopes) or ground
+    items: tuple[LoadItem, ...]
+    weight_lb: int
+    container_yd3: int | None
+    job_id: int
+    job_number: str
+    short_name: str
+    street: str
+    crew_name: str
+    state: str  # planned, asked, confirmed, moved, short, refused, came, cancelled
+    slot_start: datetime | None
+    slot_end: datetime | None
+    not_before: datetime | None
+    not_before_why: str  # code: dried_in, day_before, work_starts, room, now
+    not_before_section: str
+    need_by: datetime | None
+    need_by_why: str  # code of the phase that starts: tear_off, ice_barrier, underlayment, field, ridge, clean_up, full
+    need_by_section: str
+    fit: str
+    minutes: int  # by how much it is early or late
+    proposed_slot: datetime | None
+    ways_out: tuple[WayOut, ...]
+    supplier_name: str
+    supplier_phone: str
+    truck_payload_lb: int
+    note: str
+    revision: int
+    gust_at_slot_mph: float | None = None
+    gust_limit_mph: float | None = None
+    split: tuple[tuple[str, int], ...] = ()  # roof drop: (slope, bundles), both slopes
+    laid: tuple[float, float] | None = None  # (came or laid, of) squares of shingles
+    hazards: str = ""
+    cause: Cause | None = None
+    calls: tuple[tuple[datetime, str, str], ...] = ()  # (at, verb, who)
+
+    @property
+    def over_payload(self) -> bool:
+        """True where the truck may not carry it."""
+        return 0 < self.truck_payload_lb < self.weight_lb
+
+
+@dataclass(frozen=True)
+class DeliveryBoard:
+    """The whole page of one day; the soonest need-by first."""
+
+    yard_id: int
+    yard_name: str
+    company: str
+    zone: str
+    day: date
+    now: datetime
+    days: tuple[date, ...]  # the days offered at the top
+    rows: tuple[LoadRow, ...]
+    hours: tuple[SkyHour, ...]  # sky over the yard
+    forecast: ForecastNote
+    drops_used: int
+    drops_limit: int
+    sunrise: datetime
+    sunset: datetime
+    axis_start: datetime
+    axis_end: datetime
+    may_change: bool
+
+    def count(self, fit: str) -> int:
+        """Rows with this fit."""
+        return sum(1 for row in self.rows if row.fit == fit)

@@ -1,0 +1,179 @@
+"""Judged hours as the strip shows them, and the two ways in which what people see overrides a forecast."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime, timedelta
+from math import isnan
+
+from crews.sky_strip import MPH_PER_MS, RAIN_MM_PER_IN, Band, SkyHour
+from weather.comfort import heat_index_f
+from weather.hourly import Hourly
+from weather.work_hours import Code, HourVerdict, Kind, Reason, WorkHours
+
+HOUR = timedelta(hours=1)
+FROST_CODES = frozenset({Code.FROST})
+LYING_WET = frozenset({Code.WET, Code.DEW, Code.FROST})
+# What rain that falls now stops; covering is never among it.
+STOPPED_BY_RAIN = (
+    Kind.TEAR_OFF,
+    Kind.DECK,
+    Kind.ICE_BARRIER,
+    Kind.FIELD,
+    Kind.RIDGE,
+    Kind.OPEN_RIDGE,
+    Kind.BARE,
+)
+
+
+def sky_hours(work_hours: WorkHours, hourly: Hourly | None, first: datetime, n_hours: int) -> tuple[SkyHour, ...]:
+    """The hours of a strip; hours outside what was judged are unknown.
+
+    first: a whole UTC hour.
+    """
+    return tuple(_sky_hour(work_hours, hourly, first + i * HOUR) for i in range(n_hours))
+
+
+def _sky_hour(work_hours: WorkHours, hourly: Hourly | None, start: datetime) -> SkyHour:
+    index = work_hours.index_of(start)
+    if index is None:
+        return SkyHour(start=start, known=False, reasons=(Code.UNKNOWN.value,))
+    opening = work_hours.by_kind[Kind.TEAR_OFF][index]
+    codes = {reason.code for reason in opening.reasons}
+    cautions = {reason.code for reason in work_hours.by_kind[Kind.UNDERLAYMENT][index].cautions}
+    numbers = {} if hourly is None or not work_hours.known[index] else _numbers(hourly, start)
+    return SkyHour(
+        start=start,
+        thunder=Code.THUNDER in codes,
+        wet=work_hours.wet[index],
+        roof_wet=bool(codes & LYING_WET),
+        frost=bool(codes & FROST_CODES),
+        heat=Code.HEAT in cautions,
+        dark=work_hours.dark[index],
+        known=work_hours.known[index],
+        tear_off_allowed=opening.allowed,
+        reasons=tuple(reason.code.value for reason in opening.reasons),
+        **numbers,
+    )
+
+
+def _numbers(hourly: Hourly, start: datetime) -> dict[str, float | None]:
+    row = hourly.row_at(start)
+    if row is None:
+        return {}
+    air_f = _known(hourly.air_temp_c[row], 1.8, 32.0)
+    humidity = _known(hourly.rel_humidity[row])
+    return {
+        "rain_chance": _known(hourly.pop[row]),
+        "rain_period_h": _known(hourly.pop_period_h[row]),
+        "rain_in": _known(hourly.qpf_mm[row], 1 / RAIN_MM_PER_IN),
+        "snow_in": _known(hourly.snow_mm[row], 1 / RAIN_MM_PER_IN),
+        "wind_mph": _known(hourly.wind_ms[row], MPH_PER_MS),
+        "gust_mph": _known(hourly.gust_ms[row], MPH_PER_MS),
+        "temp_f": air_f,
+        "dew_point_f": _known(hourly.dew_point_c[row], 1.8, 32.0),
+        "humidity": humidity,
+        "heat_index_f": None if air_f is None or humidity is None else float(heat_index_f(air_f, humidity)),
+        "thunder_chance": _known(hourly.thunder_p[row]),
+    }
+
+
+def _known(value: float, factor: float = 1.0, offset: float = 0.0) -> float | None:
+    return None if isnan(value) else float(value) * factor + offset
+
+
+def bands_of(work_hours: WorkHours, first: datetime, n_hours: int) -> tuple[Band, ...]:
+    """The verdict band read off the sky alone, for a roof on which nothing is planned: equal hours joined."""
+    bands: list[Band] = []
+    for hour in range(n_hours):
+        start = first + hour * HOUR
+        kind, code = _permission(work_hours, start)
+        if bands and (bands[-1].kind, bands[-1].code) == (kind, code):
+            bands[-1] = replace(bands[-1], end=start + HOUR)
+        else:
+            bands.append(Band(start, start + HOUR, kind, code))
+    return tuple(bands)
+
+
+def _permission(work_hours: WorkHours, start: datetime) -> tuple[str, str]:
+    index = work_hours.index_of(start)
+    if index is None:
+        return "unknown", Code.UNKNOWN.value
+    on_roof, opening = work_hours.by_kind[Kind.ON_ROOF][index], work_hours.by_kind[Kind.TEAR_OFF][index]
+    if not on_roof.allowed:
+        return "stay_off", on_roof.reasons[0].code.value
+    if not work_hours.known[index]:
+        return "unknown", Code.UNKNOWN.value
+    if opening.allowed:
+        return "tear_off", ""
+    laying = work_hours.by_kind[Kind.FIELD][index]
+    code = opening.reasons[0].code.value
+    wet = {reason.code for reason in laying.reasons} & {Code.RAIN, Code.SNOW, *LYING_WET}
+    return ("stay_off", next(iter(sorted(wet))).value) if wet else ("no_tear_off", code)
+
+
+def with_rain(work_hours: WorkHours, since: datetime, until: datetime) -> WorkHours:
+    """The hours with rain that somebody stands in: from `since` to `until` nothing is opened or laid, all is covered.
+
+    A person's report is believed before any forecast; it tightens and never loosens.
+    """
+    raining = Reason(Code.RAIN, 1.0, None, "chance", "reported", until)
+    hit = [
+        work_hours.start + i * HOUR < until and work_hours.start + (i + 1) * HOUR > since
+        for i in range(work_hours.n_hours)
+    ]
+    by_kind = {
+        kind: tuple(_rained_on(hour, raining) if wet else hour for hour, wet in zip(row, hit, strict=True))
+        if kind in STOPPED_BY_RAIN
+        else row
+        for kind, row in work_hours.by_kind.items()
+    }
+    wet = tuple(flag or rain for flag, rain in zip(work_hours.wet, hit, strict=True))
+    return replace(work_hours, by_kind=by_kind, wet=wet)
+
+
+def _rained_on(hour: HourVerdict, raining: Reason) -> HourVerdict:
+    others = tuple(reason for reason in hour.reasons if reason.code is not Code.RAIN)
+    return HourVerdict(False, hour.known, (raining, *others), hour.cautions)
+
+
+def joined(first: WorkHours, then: WorkHours, at: datetime) -> WorkHours:
+    """The hours of `first` before a moment and those of `then` from it on; both cover the same hours.
+
+    Raises ValueError when they do not.
+    """
+    if (first.start, first.n_hours) != (then.start, then.n_hours):
+        raise ValueError("Only judged hours of the same span can be joined.")
+    cut = min(max(round((at - first.start) / HOUR), 0), first.n_hours)
+    return WorkHours(
+        start=first.start,
+        n_hours=first.n_hours,
+        by_kind={kind: first.by_kind[kind][:cut] + then.by_kind[kind][cut:] for kind in Kind},
+        wet=first.wet[:cut] + then.wet[cut:],
+        danger=first.danger[:cut] + then.danger[cut:],
+        dark=first.dark[:cut] + then.dark[cut:],
+        known=first.known[:cut] + then.known[cut:],
+        thunder_forecast=first.thunder_forecast or then.thunder_forecast,
+    )
+
+
+def bare_hours(work_hours: WorkHours, start: datetime, end: datetime) -> float | None:
+    """Hours of [start, end) in which a deck may lie bare; None where nothing of it is known [h]."""
+    known = False
+    total = 0.0
+    for index in _indices(work_hours, start, end):
+        known = known or work_hours.known[index]
+        if work_hours.by_kind[Kind.BARE][index].allowed:
+            begins = work_hours.start + index * HOUR
+            total += (min(end, begins + HOUR) - max(start, begins)) / HOUR
+    return total if known else None
+
+
+def _indices(work_hours: WorkHours, start: datetime, end: datetime) -> Sequence[int]:
+    first = max(0, int((start - work_hours.start) // HOUR))
+    last = min(work_hours.n_hours, -int((work_hours.start - end) // HOUR))
+    return range(first, last)
+
+
+def whole_hour(moment: datetime) -> datetime:
+    """The whole UTC hour that holds a moment."""
+    return moment.replace(minute=0, second=0, microsecond=0)

@@ -1,0 +1,20 @@
+// Says plainly when a partial request failed: nothing fails in silence.
+"use strict";
+(() => {
+  const bar = document.getElementById("connection");
+  if (!bar) return;
+  const failed = () => { bar.hidden = false; };
+  for (const name of ["htmx:sendError", "htmx:responseError", "htmx:timeout"]) {
+    document.addEventListener(name, failed);
+  }
+  document.addEventListener("htmx:afterRequest", (event) => {
+    if (event.detail.successful) bar.hidden = true;
+  });
+  // A swapped row loses the pressed button; the focus goes to the row's first heading instead of the page's top.
+  document.addEventListener("htmx:afterSettle", (event) => {
+    const target = event.detail.elt;
+    if (document.activeElement && document.activeElement !== document.body) return;
+    const place = target.querySelector("[aria-invalid='true'], [data-focus]");
+    if (place) place.focus();
+  });
+})();
