@@ -47,8 +47,8 @@ class Roll:
     lb: float
 
 
-# #15: 36 in x 144 ft, 2 in side lap -> 408 sq ft net; #30: 36 in x 72 ft -> 204; synthetic 48 in x 250 ft, 4 in lap -> 917
-# (rounded from 916.7). Roll sizes: construction handbook tables for felt; synthetic and weights common practice.
+# Net of laps: #15, 36 in x 144 ft, 2 in side lap: 408 sq ft; #30, 36 in x 72 ft: 204; synthetic, 48 in x 250 ft, 4 in
+# lap: 916.7. Roll sizes: construction handbook tables for felt; synthetic and weights common practice.
 UNDERLAYMENT_ROLLS: Mapping[str, Roll] = MappingProxyType(
     {
         "felt15": Roll("felt #15", 144 * 34 / 12, 60.0),

@@ -41,7 +41,7 @@ class SectionHours:
     lines: dict[Phase, tuple[CalculationLine, ...]]
 
     def phase_labor_hours(self, phase: Phase) -> float:
-        """Labor-hours of a phase of the whole plane; closing details count with the underlayment, the rest with the field."""
+        """Labor-hours of a phase of the plane; closing details count with underlayment, the others with field."""
         hours = self.hours_per_square[phase] * self.squares
         if phase is Phase.UNDERLAYMENT:
             return hours + self.detail_closing_labor_hours

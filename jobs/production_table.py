@@ -7,6 +7,7 @@ contractor replaces by the firm's own record.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from types import MappingProxyType
 
 COST_DATA = "building construction cost data, CSI "
@@ -141,7 +142,7 @@ def pitch_labor_factor(pitch_in_12: float) -> float:
     """Return the labor multiplier of a pitch [-]: 1 up to 6/12, a straight line between the knots, 2.2 over 12/12."""
     if pitch_in_12 <= PITCH_FACTORS[0][0]:
         return PITCH_FACTORS[0][1]
-    for (low, factor_low), (high, factor_high) in zip(PITCH_FACTORS, PITCH_FACTORS[1:], strict=False):
+    for (low, factor_low), (high, factor_high) in pairwise(PITCH_FACTORS):
         if pitch_in_12 <= high:
             return factor_low + (factor_high - factor_low) * (pitch_in_12 - low) / (high - low)
     return PITCH_FACTOR_OVER_12

@@ -20,7 +20,7 @@ MAX_LENGTH_FT = 2000.0
 
 @dataclass(frozen=True)
 class SectionData:
-    """One plane: true area [squares], pitch [in 12], eave and run along the slope [ft], fall [degrees], plan outline [ft].
+    """One plane: true area [squares], pitch [in 12], eave, run along the slope [ft], fall [degrees], plan outline [ft].
 
     Raises ValueError for an empty or too long name, a pitch outside 0/12 to 24/12, no area, negative lengths.
     """

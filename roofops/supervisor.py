@@ -46,8 +46,8 @@ class _Child:
     program: Program
     process: subprocess.Popen[bytes] | None = None
     started_at: float = 0.0
-    wait_s: float = FIRST_WAIT_S
     restart_at: float = 0.0
+    quick_ends: int = 0  # ends in a row without a steady run between them
 
 
 @dataclass
@@ -137,11 +137,12 @@ class Supervisor:
         code = child.process.returncode
         _end_group(child.process.pid)
         if now - child.started_at >= STEADY_AFTER_S:
-            child.wait_s = FIRST_WAIT_S
-        self.say(f"The {child.program.name} process ended (code {code}); starting it again in {child.wait_s:.0f} s.")
+            child.quick_ends = 0
+        wait_s = min(FIRST_WAIT_S * 2**child.quick_ends, LONGEST_WAIT_S)
+        child.quick_ends += 1
+        self.say(f"The {child.program.name} process ended (code {code}); starting it again in {wait_s:g} s.")
         child.process = None
-        child.restart_at = now + child.wait_s
-        child.wait_s = min(child.wait_s * 2, LONGEST_WAIT_S)
+        child.restart_at = now + wait_s
 
     def _stop_all(self) -> None:
         """Ask all children to stop, wait, then kill what is left of their groups."""

@@ -6,6 +6,7 @@ import socket
 from collections.abc import Iterator
 from urllib.parse import urlsplit
 
+import hypothesis
 import pytest
 
 POSTGRES_URL = os.environ.get("ROOFOPS_TEST_POSTGRES", "")
@@ -13,6 +14,10 @@ REDIS_URL = os.environ.get("ROOFOPS_TEST_REDIS", "")
 REQUIRE_ALL = os.environ.get("ROOFOPS_REQUIRE_ALL") == "1"
 DB_ONLY = os.environ.get("ROOFOPS_DB_ONLY") == "1"
 DB_FIXTURES = {"db", "transactional_db", "live_server", "django_db_setup", "client", "admin_client"}
+
+# A busy machine is no fault of the code under test.
+hypothesis.settings.register_profile("roofops", deadline=None)
+hypothesis.settings.load_profile("roofops")
 
 CHROMIUM_FLAGS = [
     "--headless",

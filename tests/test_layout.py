@@ -39,7 +39,7 @@ FORBIDDEN_TEXT = [
         "docker" + ".io",
         "proxy." + "golang",
     ),
-    *("/wo" + "rk/", "/ro" + "ot/", "/tmp/" + "brief"),
+    *("/wo" + "rk/main", "/wo" + "rk/shared", "/ro" + "ot/", "/tmp/" + "brief"),
     *("TO" + "DO", "FIX" + "ME", "NotImplemented" + "Error"),
     *(
         "trade" + ".md",
@@ -131,6 +131,16 @@ def test_only_the_solver_folder_imports_a_solver() -> None:
     solver = re.compile(r"^\s*(from|import) (ortools|highspy)", re.MULTILINE)
     users = [path for path in code_files(*CODE) if solver.search(path.read_text())]
     assert [str(path) for path in users if path.relative_to(ROOT).parts[:3] != SOLVER] == []
+
+
+def test_only_the_forecast_sources_talk_to_the_network() -> None:
+    network = re.compile(
+        r"^\s*(from|import) (requests|urllib3|urllib\.request|http\.client|httpx|socket)\b", re.MULTILINE
+    )
+    users = {path.relative_to(ROOT) for path in code_files(*CODE) if network.search(path.read_text())}
+    outside = {path for path in users if path.parts[:2] != ("weather", "sources")}
+    # `up` asks its own web server whether it answers.
+    assert outside == {Path("roofops/management/commands/up.py")}
 
 
 def test_only_one_place_asks_what_time_it_is() -> None:
@@ -226,3 +236,9 @@ def test_pinned_requirements_hold_no_address() -> None:
         text = (ROOT / name).read_text()
         assert "://" not in text
         assert re.search(r"^django==5\.2\.", text, re.MULTILINE)
+
+
+def test_every_variable_that_the_settings_read_is_explained() -> None:
+    read = re.findall(r'env\.\w+\("(\w+)"', (ROOT / "roofops/settings.py").read_text())
+    explained = (ROOT / "DEVELOPERS.md").read_text()
+    assert [name for name in read if f"| `{name}` |" not in explained] == []

@@ -78,11 +78,9 @@ def choose(forecasts: Sequence[Held], now: datetime, limits: Limits | None = Non
     candidates = [_weighed(held, now, ages, failure) for held in forecasts]
     if not candidates:
         return Chosen(hourly=None, failure=failure)
-    for fits in (lambda c: c.usable_today, lambda c: c.usable_beyond):
-        for candidate in candidates:
-            if fits(candidate):
-                return candidate
-    return min(candidates, key=lambda c: c.checked_hours or 0.0)
+    today = [candidate for candidate in candidates if candidate.usable_today]
+    beyond = [candidate for candidate in candidates if candidate.usable_beyond]
+    return next(iter(today + beyond), min(candidates, key=lambda candidate: candidate.checked_hours or 0.0))
 
 
 def _weighed(held: Held, now: datetime, limits: Limits, failure: str) -> Chosen:

@@ -62,7 +62,9 @@ class Hourly:
     attribution: str = field(default="")
 
     def __post_init__(self) -> None:
-        if self.start.utcoffset() != timedelta(0) or self.start != self.start.replace(minute=0, second=0, microsecond=0):
+        if self.start.utcoffset() != timedelta(0) or self.start != self.start.replace(
+            minute=0, second=0, microsecond=0
+        ):
             raise ValueError("An hourly table starts on a whole hour in UTC.")
         if self.issued_at.utcoffset() is None:
             raise ValueError("The time of issue needs a time zone.")

@@ -24,6 +24,9 @@ class Cell(models.Model):
     failed_at = models.DateTimeField(null=True, blank=True)
     failure = models.CharField(max_length=300, blank=True)  # the last error in words, empty after a success
     failures_in_a_row = models.PositiveIntegerField(default=0)
+    # Who is asking the source at this moment: one worker at a time, across all processes.
+    lease_token = models.UUIDField(null=True, blank=True)
+    lease_until = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["source", "key"], name="one_cell_per_source_and_key")]
@@ -39,6 +42,7 @@ class Point(models.Model):
     lon = models.FloatField()
     # The only source a demo place may use; empty for real places.
     recorded_pattern = models.CharField(max_length=40, blank=True)
+    time_zone = models.CharField(max_length=64, blank=True)  # as the source or who asked gave it
     cell = models.ForeignKey(Cell, null=True, blank=True, on_delete=models.SET_NULL, related_name="points")
     resolved_at = models.DateTimeField(null=True, blank=True)
     failure = models.CharField(max_length=300, blank=True)
@@ -70,6 +74,9 @@ class Forecast(models.Model):
             models.UniqueConstraint(fields=["cell", "issued_at", "digest"], name="one_row_per_issue_and_content")
         ]
 
+    def __str__(self) -> str:
+        return f"{self.cell_id} of {self.issued_at:%Y-%m-%d %H:%M}"
+
 
 class Observation(models.Model):
     """What one station measured in one hour."""
@@ -84,6 +91,9 @@ class Observation(models.Model):
     class Meta:
         constraints = [models.UniqueConstraint(fields=["station", "at"], name="one_observation_per_station_hour")]
 
+    def __str__(self) -> str:
+        return f"{self.station} {self.at:%Y-%m-%d %H:%M}"
+
 
 class Alert(models.Model):
     """One alert as it stands after its updates; identified by its event key, not by the message id."""
@@ -96,6 +106,9 @@ class Alert(models.Model):
     geometry = models.JSONField(null=True)
     zones = models.JSONField(default=list)
 
+    def __str__(self) -> str:
+        return self.event
+
 
 class Calibration(models.Model):
     """One immutable version of how a source's chances map to what came, fitted only on earlier cases."""
@@ -106,12 +119,17 @@ class Calibration(models.Model):
     cases = models.PositiveIntegerField()
     table = models.JSONField()
 
+    def __str__(self) -> str:
+        return f"{self.source} through {self.fitted_through:%Y-%m-%d}"
+
 
 class WorkLimit(models.Model):
     """The company's own value of one limit (weather.limits.DEFAULTS holds the defaults and their sources)."""
 
     key = models.CharField(max_length=40)
-    yard_id_number = models.PositiveIntegerField(null=True, blank=True)  # empty: every yard; a number, as jobs is a sibling
+    yard_id_number = models.PositiveIntegerField(
+        null=True, blank=True
+    )  # empty: every yard; a number, as jobs is a sibling
     value = models.FloatField()
     reason = models.CharField(max_length=200, blank=True)
     set_at = models.DateTimeField()
@@ -119,3 +137,6 @@ class WorkLimit(models.Model):
 
     class Meta:
         ordering = ["key", "-set_at"]
+
+    def __str__(self) -> str:
+        return f"{self.key} {self.value:g}"

@@ -24,8 +24,8 @@ Flags = NDArray[np.bool_]
 def wet_after_rain(hourly: Hourly, limits: Limits, rainy: Flags, dark: Flags) -> Rows:
     """Per row the reason that the roof is not yet dry after a flagged rain hour, or None.
 
-    Drying takes `drying_light_minutes`, or `drying_heavy_minutes` where the spell brought `drying_heavy_in` or an unknown
-    amount; an hour of darkness dries only by `drying_night_share`.
+    Drying takes `drying_light_minutes`, or `drying_heavy_minutes` where the spell brought `drying_heavy_in` or an
+    unknown amount; an hour of darkness dries only by `drying_night_share`.
     """
     rows: Rows = [None] * hourly.n_hours
     needed = dried = spell_mm = 0.0
@@ -83,10 +83,10 @@ def _spells(inches: NDArray[np.float64], limit_in: float, note: str) -> Rows:
 def dew_and_frost(hourly: Hourly, limits: Limits, suns: Sequence[SunDay]) -> Rows:
     """Per row the reason that dew or frost is likely on a deck, or None; a heuristic that a look on site replaces.
 
-    A night has dew where the air is within `dew_spread_f` of the dew point with little wind and cloud, and frost where the
-    roof, `frost_cooling_f` below the air, also freezes. What is not known counts as met. It lies from the first such hour
-    until `frost_clear_hours` after sunrise (`frost_clear_overcast_hours` under cloud), frost not before the air is above
-    freezing.
+    A night has dew where the air is within `dew_spread_f` of the dew point with little wind and cloud, and frost where
+    the roof, `frost_cooling_f` below the air, also freezes. What is not known counts as met. It lies from the first
+    such hour until `frost_clear_hours` after sunrise (`frost_clear_overcast_hours` under cloud), frost not before the
+    air is above freezing.
 
     Source: common practice, no source.
     """

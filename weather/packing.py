@@ -29,7 +29,7 @@ def pack(hourly: Hourly) -> bytes:
     return zlib.compress(json.dumps(document, separators=(",", ":"), sort_keys=True).encode())
 
 
-def unpack(table: bytes) -> Hourly:
+def unpack(table: bytes | memoryview) -> Hourly:
     """The table that `pack` made bytes of.
 
     Raises
@@ -44,6 +44,7 @@ def unpack(table: bytes) -> Hourly:
     if not isinstance(document, dict) or document.get("version") != VERSION:
         raise ValueError("The stored forecast was written by another version.")
     members = document.get("member_qpf_mm")
+    columns: dict[str, Any] = {name: np.array(document[name], dtype=float) for name in COLUMNS}
     return Hourly(
         start=datetime.fromisoformat(document["start"]),
         issued_at=datetime.fromisoformat(document["issued_at"]),
@@ -51,7 +52,7 @@ def unpack(table: bytes) -> Hourly:
         flags=tuple(frozenset(words) for words in document["flags"]),
         member_qpf_mm=None if members is None else np.array(members, dtype=float),
         **{name: document[name] for name in _PLAIN},
-        **{name: np.array(document[name], dtype=float) for name in COLUMNS},
+        **columns,
     )
 
 

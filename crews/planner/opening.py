@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
-from crews.planner.exposure import NEVER, OPEN, OPEN_BARRIER, OPENING_KINDS, OPENING_WITH_BARRIER, Cause, Sky
+from crews.planner.exposure import OPEN, OPEN_BARRIER, OPENING_KINDS, OPENING_WITH_BARRIER, Cause, Sky
 from crews.planner.problem import AREA_SLACK, Policy
+from crews.planner.slot_rows import NEVER
 from crews.planner.strips import Plane, strip_squares
 from crews.planner.walk_state import Walker
 from jobs.phases import OPENING_PHASES

@@ -21,8 +21,8 @@ class SectionWork:
 
     Areas [squares] sum to the plane's squares. hours_per_square: labor-hours per square of section for each phase up to
     the shingles, pitch, storeys, layers and the crew's learned factor included; drip edge counts with underlayment.
-    detail_closing_labor_hours: valley lining and seals owed before the plane counts as dried-in; detail_field_labor_hours:
-    flashing and boots made with the shingles. tie_in_ft: length of one strip edge against the old roof.
+    detail_closing_labor_hours: valley lining and seals owed before the plane counts as dried-in;
+    detail_field_labor_hours: flashing and boots made with the shingles. run_ft is also the length of one strip edge.
     """
 
     section_id: int

@@ -6,9 +6,10 @@ from datetime import datetime
 from crews.planner.closed_work import lay_shingles, next_closed_work, work_ridges
 from crews.planner.closing import close_in_time, close_soonest, closing_bound
 from crews.planner.dressing import dressed
-from crews.planner.exposure import NEVER, Sky
+from crews.planner.exposure import Sky
 from crews.planner.opening import Opening, Refusal, retry_of, test_opening, whole_roof_refusal
 from crews.planner.problem import AREA_SLACK, CrewDay, Policy, RoofWork, Run, StepKind
+from crews.planner.slot_rows import NEVER
 from crews.planner.strips import Plane
 from crews.planner.walk_state import Opened, Shift, Walker, shift_of
 from weather.work_hours import Kind

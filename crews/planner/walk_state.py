@@ -121,8 +121,8 @@ class Roof:
 class Opened:
     """One strip that was opened and closed again: minutes of tear-off and of the last tie-in, and what bounded it.
 
-    new_squares: torn off the old roof (0 for deck that had lain under a tarp). sky_bound: minute at which the sky would
-    have forbidden it; by_chance: by the chance of rain in the window, not by a flagged hour; by_shift: the shift bound it.
+    new_squares: torn off the old roof (0 for deck that had lain under a tarp). sky_bound: minute at which the sky
+    forbids it; by_chance: by the chance of rain in the window, not by a flagged hour; by_shift: the shift bounds it.
     """
 
     plane: int
@@ -242,7 +242,7 @@ class Walker:
         feet: float,
         reason: str,
     ) -> None:
-        """Add one step; a wait goes on from a wait for the same reason. Waits are idle time, breaks and travel neither."""
+        """Add one step; a wait joins a wait for the same reason. Waits are idle time, breaks and travel neither."""
         minutes = (end - begin) * self.shift.people
         steps = self.trace.steps
         if kind is StepKind.WAIT:

@@ -16,12 +16,12 @@ from roofops.record.access import Access, NotFound, Role
 class JobReports:
     """What counts of one job's reports for its verdict.
 
-    torn_before and dried_before: squares per section before the day began. tarped: squares under tarps per section.
+    torn_before: squares per section that were torn off before the day began. tarped: squares under tarps per section.
     """
 
     tarped: dict[int, float] = field(default_factory=dict)
     torn_before: dict[int, float] = field(default_factory=dict)
-    dried_before: dict[int, float] = field(default_factory=dict)
+    torn_today: frozenset[int] = frozenset()  # sections on which tear-off was reported today
     rain_here_at: datetime | None = None
     dry_at: datetime | None = None
     people_here: float | None = None
@@ -79,7 +79,7 @@ def _of_job(rows: list[ProgressEntry], day_start: datetime) -> JobReports:
     return JobReports(
         tarped=_by_place(rows, EntryKind.TARPED),
         torn_before=_by_place(before, EntryKind.TORN_OFF),
-        dried_before=_by_place(before, EntryKind.DRIED_IN),
+        torn_today=frozenset(r.section_id for r in today if r.kind == EntryKind.TORN_OFF and r.section_id is not None),
         rain_here_at=rain.at if rain else None,
         dry_at=dry.at if dry else None,
         people_here=people.done_after if people else None,

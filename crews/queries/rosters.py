@@ -1,5 +1,6 @@
 """Rows of people turned into rosters: crews with members, absences, learned speed; the yard's shift."""
 
+from collections.abc import Iterable
 from datetime import date
 from math import exp
 from typing import Any
@@ -9,7 +10,8 @@ from django.db.models import Prefetch, QuerySet
 
 from crews.models import Crew, CrewKind, CrewMember, CrewRate, Worker
 from crews.planner.problem import CrewDay
-from crews.roster import AbsenceSpan, CrewRoster, Member, ShiftHours, crew_days as days_of_crew
+from crews.roster import AbsenceSpan, CrewRoster, Member, ShiftHours
+from crews.roster import crew_days as days_of_crew
 from jobs.models import Yard
 from roofops.record.access import Access, NotFound, Role
 
@@ -58,14 +60,21 @@ def shift_hours(yard: Yard) -> ShiftHours:
 
 def rosters(access: Access, yard_id: int) -> tuple[CrewRoster, ...]:
     """Every active crew of a yard that is seen, with its people; five queries however many crews."""
-    rows = crews_for(access, yard_id).select_related("lead").prefetch_related(_members(), _rates()).order_by("name")
-    return tuple(roster_of(crew) for crew in rows)
+    return tuple(roster_of(crew) for crew in _people(crews_for(access, yard_id)).order_by("name"))
+
+
+def with_people(crew_ids: Iterable[int]) -> QuerySet[Crew]:
+    """Some crews with members, absences and rates fetched along."""
+    return _people(Crew.objects.filter(pk__in=list(crew_ids)))
+
+
+def _people(queryset: QuerySet[Crew]) -> QuerySet[Crew]:
+    return queryset.select_related("lead").prefetch_related(_members(), _rates())
 
 
 def roster(crew: Crew) -> CrewRoster:
     """One crew with its people."""
-    row = Crew.objects.select_related("lead").prefetch_related(_members(), _rates()).get(pk=crew.pk)
-    return roster_of(row)
+    return roster_of(with_people([crew.pk]).get())
 
 
 def crew_days(crew: Crew, first_day: date, n: int) -> tuple[CrewDay, ...]:

@@ -49,7 +49,9 @@ def create_job(access: Access, yard: Yard, data: JobData, now: datetime) -> Job:
     replace_roof(job, data.roof)
     _save_ready(access, job, data, now)
     _save_contact(job, data)
-    log(access, "job_created", job, now, number=job.number, squares=round(sum(s.squares for s in data.roof.sections), 2))
+    log(
+        access, "job_created", job, now, number=job.number, squares=round(sum(s.squares for s in data.roof.sections), 2)
+    )
     return job
 
 

@@ -9,9 +9,7 @@ TOLERANCE_SQUARES = 0.01
 
 
 @transaction.atomic
-def set_areas(
-    section: Section, *, bare_squares: float, dried_in_squares: float, shingled_squares: float
-) -> Section:
+def set_areas(section: Section, *, bare_squares: float, dried_in_squares: float, shingled_squares: float) -> Section:
     """Save what lies on a section [squares] and return it; the old roof is what is left of its squares.
 
     Raises ValueError for a negative area, or areas that are together larger than the section.
@@ -54,7 +52,8 @@ def add_done_hours(job_id: int, section_id: int | None, phase: str, labor_hours:
 
     Raises ValueError where the job has no such phase.
     """
-    rows = PhaseWork.objects.filter(job_id=job_id, section_id=section_id, phase=phase)
+    rows = PhaseWork.objects.filter(job_id=job_id, phase=phase)
+    rows = rows.filter(section__isnull=True) if section_id is None else rows.filter(section_id=section_id)
     row = rows.select_for_update().first()
     if row is None:
         raise ValueError(f"This roof has no phase “{phase}” there.")

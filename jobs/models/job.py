@@ -107,6 +107,9 @@ class ReadyItem(models.Model):
         ordering = ["id"]
         constraints = [models.UniqueConstraint(fields=["job", "kind"], name="one_ready_line_per_kind")]
 
+    def __str__(self) -> str:
+        return self.get_kind_display()
+
 
 class Contact(models.Model):
     """The homeowner. Outside history and logs, which refer to it by id only, so that it can be deleted."""
@@ -116,3 +119,7 @@ class Contact(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     email = models.EmailField(blank=True)
     language = models.CharField(max_length=5, default="en")
+
+    def __str__(self) -> str:
+        # Never the name: what is printed ends up in logs.
+        return f"homeowner of job {self.job_id}"

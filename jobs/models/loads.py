@@ -43,7 +43,9 @@ class Load(models.Model):
     placement = models.CharField(max_length=8, choices=Placement.choices, default=Placement.GROUND)
     # The phase that cannot start without it (jobs.phases.Phase); empty: none waits.
     needed_for = models.CharField(max_length=16, blank=True)
-    contents = models.JSONField(default=list, blank=True)  # [{"item": "laminate shingles", "count": 47, "unit": "bundle"}]
+    contents = models.JSONField(
+        default=list, blank=True
+    )  # [{"item": "laminate shingles", "count": 47, "unit": "bundle"}]
     weight_lb = models.PositiveIntegerField(default=0)
     container_yd3 = models.PositiveSmallIntegerField(null=True, blank=True)
     state = models.CharField(max_length=12, choices=LoadState.choices, default=LoadState.PLANNED)
@@ -57,6 +59,9 @@ class Load(models.Model):
 
     class Meta:
         ordering = ["need_by", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} for job {self.job_id}"
 
 
 class InspectionKind(models.TextChoices):
@@ -88,3 +93,6 @@ class Inspection(models.Model):
 
     class Meta:
         ordering = ["window_start", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} inspection of job {self.job_id}"

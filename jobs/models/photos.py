@@ -36,3 +36,6 @@ class Photo(models.Model):
 
     class Meta:
         ordering = ["-taken_at", "id"]
+
+    def __str__(self) -> str:
+        return f"{self.get_kind_display()} photo of job {self.job_id}"

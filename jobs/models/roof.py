@@ -158,3 +158,6 @@ class PhaseWork(models.Model):
                 condition=Q(quantity__gte=0) & Q(planned_labor_hours__gte=0) & Q(done_labor_hours__gte=0),
             ),
         ]
+
+    def __str__(self) -> str:
+        return f"{self.phase}: {self.planned_labor_hours:.2f} labor-hours"

@@ -107,7 +107,7 @@ def tee(
 def _front_slopes(
     half_x: float, half_y: float, notch: tuple[Point, ...], pitch_in_12: float, front_deg: float
 ) -> tuple[Plane, ...]:
-    """The main house's front slope without what lies under the wing; two planes where the wing's ridge meets the ridge."""
+    """The front slope without what lies under the wing; two planes where the wing's ridge meets the main ridge."""
     whole = Polygon([(-half_x, -half_y), (half_x, -half_y), (half_x, 0), (-half_x, 0)])
     rest = whole.difference(Polygon(notch))
     parts = list(rest.geoms) if isinstance(rest, MultiPolygon) else [rest]

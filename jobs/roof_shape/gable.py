@@ -72,9 +72,7 @@ def shed(
     half_x, _ = _half_extents(length_ft, run_ft, eave_overhang_ft, rake_overhang_ft)
     top = run_ft if against_wall else run_ft + eave_overhang_ft
     outline = ((-half_x, -eave_overhang_ft), (half_x, -eave_overhang_ft), (half_x, top), (-half_x, top))
-    plane = Plane(
-        "front slope", pitch_in_12, 180, outline, high_edge=EdgeKind.WALL if against_wall else EdgeKind.RAKE
-    )
+    plane = Plane("front slope", pitch_in_12, 180, outline, high_edge=EdgeKind.WALL if against_wall else EdgeKind.RAKE)
     return roof_from_planes(turned((plane,), front_deg))
 
 

@@ -1,8 +1,8 @@
 """From plan polygons with pitch and fall to sections and classified edges with true lengths.
 
-A plane rises by its gradient g (horizontal, upslope, length pitch / 12). Along a plan line with unit direction t it climbs
-g.t per foot, so the true length is plan length x sqrt(1 + (g.t)^2). Crossing from one plane to the next along the normal n
-the roof bends down (ridge, hip) where g1.n > g2.n and up (valley) where g1.n < g2.n.
+A plane rises by its gradient g (horizontal, upslope, length pitch / 12). Along a plan line with unit direction t it
+climbs g.t per foot, so the true length is plan length x sqrt(1 + (g.t)^2). Crossing from one plane to the next along
+the normal n the roof bends down (ridge, hip) where g1.n > g2.n and up (valley) where g1.n < g2.n.
 """
 
 from collections.abc import Sequence
@@ -28,8 +28,7 @@ class Plane:
 
     high_edge: what a level edge at the top is when no other plane meets it: WALL, or RAKE for a free edge.
 
-    Raises ValueError for a pitch outside 0/12 to 24/12, fewer than three corners, an open or self-crossing outline, or no
-    area.
+    Raises ValueError for a pitch outside 0/12 to 24/12, fewer than three corners, a self-crossing outline, or no area.
     """
 
     name: str
@@ -92,7 +91,7 @@ class SectionShape:
 
 @dataclass(frozen=True)
 class EdgeShape:
-    """One edge of a roof shape: true length [ft], the planes at it as positions in RoofShape.sections, its plan line."""
+    """One edge: true length [ft], the planes at it as positions in RoofShape.sections, its plan line."""
 
     kind: EdgeKind
     length_ft: float
@@ -192,10 +191,8 @@ def _meeting_edge(planes: Sequence[Plane], a: int, b: int, segment: Segment, ven
     level = max(abs(climb_a), abs(climb_b)) < LEVEL_RISE
     if abs(across_a - across_b) < SAME_SLOPE or (level and across_a * across_b > 0):
         return None  # one plane in two sections, or a change of pitch that shingles run through
-    if across_a < across_b:
-        kind = EdgeKind.VALLEY
-    else:
-        kind = EdgeKind.RIDGE if level else EdgeKind.HIP
+    bent_down = EdgeKind.RIDGE if level else EdgeKind.HIP
+    kind = bent_down if across_a > across_b else EdgeKind.VALLEY
     return EdgeShape(kind, length_ft, a, b, segment.line, vented and kind is EdgeKind.RIDGE)
 
 

@@ -91,7 +91,5 @@ def flashing(roof: RoofMeasure) -> tuple[TakeoffLine, ...]:
         pieces = sum(packs(length * 12, STEP_FLASHING_EXPOSURE_IN) for length in steps)
         how = f"one piece each {STEP_FLASHING_EXPOSURE_IN:g} in along {sum(steps):.1f} ft"
         weight_lb = pieces * STEP_FLASHING_LB
-        lines.append(
-            TakeoffLine("step_flashing", "step flashing", sum(steps), "ft", pieces, "piece", how, weight_lb)
-        )
+        lines.append(TakeoffLine("step_flashing", "step flashing", sum(steps), "ft", pieces, "piece", how, weight_lb))
     return tuple(lines)

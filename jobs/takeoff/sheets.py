@@ -46,7 +46,9 @@ def plastic_caps(roof: RoofMeasure) -> TakeoffLine:
     """Plastic-cap nails that hold the underlayment."""
     need = packs(underlayment_rolls(roof).need / SQUARE_FT2 * PLASTIC_CAPS_PER_SQUARE, 1)
     how = f"about {PLASTIC_CAPS_PER_SQUARE} a square of underlayment; the label wins"
-    return TakeoffLine("plastic_caps", "plastic-cap nails", need, "nail", packs(need, 1000), "thousand", how, need / 100)
+    return TakeoffLine(
+        "plastic_caps", "plastic-cap nails", need, "nail", packs(need, 1000), "thousand", how, need / 100
+    )
 
 
 def valley_lining(roof: RoofMeasure) -> TakeoffLine:

@@ -26,7 +26,9 @@ def _rain(cause: Cause, zone: str, with_limit: bool) -> str:
         return _("rain from %(clock)s") % {"clock": start} if start else _("rain")
     likely = cause.value >= LIKELY
     if start:
-        form = _("rain likely from %(clock)s (%(chance)s)") if likely else _("rain may come from %(clock)s (%(chance)s)")
+        form = (
+            _("rain likely from %(clock)s (%(chance)s)") if likely else _("rain may come from %(clock)s (%(chance)s)")
+        )
     else:
         form = _("rain likely (%(chance)s)") if likely else _("rain may come (%(chance)s)")
     phrase = form % {"clock": start, "chance": share(cause.value)}

@@ -29,6 +29,7 @@ class LoadLine:
     act: str  # code of the row's own button: move_slot, confirm, see
     act_words: str
     icon: str  # slopes, ground, dumpster
+    slot_iso: str  # the proposed slot, for the button that asks for it
 
 
 def headline(board: DeliveryBoard) -> str:
@@ -166,7 +167,9 @@ def state_words(row: LoadRow) -> str:
 
 def is_over(row: LoadRow) -> bool:
     """Say whether a limit is broken by this load, so that it is written in chalk."""
-    return row.state not in DONE_STATES and (row.fit in ("too_late", "too_early", "overweight") or row.state == "refused")
+    return row.state not in DONE_STATES and (
+        row.fit in ("too_late", "too_early", "overweight") or row.state == "refused"
+    )
 
 
 def row_act(row: LoadRow, zone: str, *, may_change: bool) -> tuple[str, str]:
@@ -176,7 +179,7 @@ def row_act(row: LoadRow, zone: str, *, may_change: bool) -> tuple[str, str]:
             return "ask", _("Ask for %(clock)s") % {"clock": formats.clock(row.proposed_slot, zone)}
         if row.state in ("asked", "moved") and row.slot_start is not None and row.fit == "fits":
             return "confirm", _("Confirm")
-    return "see", _("Details and calls")
+    return "see", _("Details")
 
 
 def icon(row: LoadRow) -> str:

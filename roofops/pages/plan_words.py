@@ -59,7 +59,9 @@ def headline(board: PlanBoard) -> str:
         return " ".join([_moves_sentence(board), *_broken_sentences(board.blockers)])
     if board.published is not None:
         words = {"jobs": board.jobs_planned, "crews": len(board.crews), "plan": board.published.number}
-        return " ".join([_("Plan %(plan)s: %(jobs)s jobs for %(crews)s crews.") % words, *_broken_sentences(board.blockers)])
+        return " ".join(
+            [_("Plan %(plan)s: %(jobs)s jobs for %(crews)s crews.") % words, *_broken_sentences(board.blockers)]
+        )
     waiting = len(board.unscheduled)
     if waiting:
         return ngettext("No plan yet. %(n)s job waits for one.", "No plan yet. %(n)s jobs wait for one.", waiting) % {
@@ -72,7 +74,10 @@ def sub_line(board: PlanBoard) -> str:
     """Return what the bars and the snap-lines stand for."""
     if board.proposal is not None and board.published is not None:
         words = {"proposal": board.proposal.number, "plan": board.published.number}
-        return _("Bars: proposal %(proposal)s. Grey snap-lines: where the published plan %(plan)s has a job that moves.") % words
+        return (
+            _("Bars: proposal %(proposal)s. Grey snap-lines: where the published plan %(plan)s has a job that moves.")
+            % words
+        )
     if board.proposal is not None:
         return _("Bars: proposal %(proposal)s. Nothing is published yet.") % {"proposal": board.proposal.number}
     if board.published is not None and board.published.published_at is not None:
@@ -85,12 +90,15 @@ def sub_line(board: PlanBoard) -> str:
 def _moves_sentence(board: PlanBoard) -> str:
     moves = len(board.moves)
     if board.published is None:
-        return ngettext("%(n)s job has a place.", "%(n)s jobs have a place.", board.jobs_planned) % {"n": board.jobs_planned}
+        return ngettext("%(n)s job has a place.", "%(n)s jobs have a place.", board.jobs_planned) % {
+            "n": board.jobs_planned
+        }
     if not moves:
         return _("No job has to move.")
-    return ngettext(
-        "%(n)s of %(all)s jobs should move.", "%(n)s of %(all)s jobs should move.", moves
-    ) % {"n": moves, "all": board.jobs_planned}
+    return ngettext("%(n)s of %(all)s jobs should move.", "%(n)s of %(all)s jobs should move.", moves) % {
+        "n": moves,
+        "all": board.jobs_planned,
+    }
 
 
 def _broken_sentences(blockers: tuple[Blocker, ...]) -> list[str]:

@@ -55,8 +55,10 @@ def tabs_for(roles: Iterable[Role], url_name: str | None) -> tuple[Tab, ...]:
             url = reverse(page.url_name)
         except NoReverseMatch:
             continue
-        current = url_name == page.url_name or url_name in page.also or bool(
-            url_name and url_name.startswith(page.url_name + "_")
+        current = (
+            url_name == page.url_name
+            or url_name in page.also
+            or bool(url_name and url_name.startswith(page.url_name + "_"))
         )
         tabs.append(Tab(url=url, label=page.label, current=current, on_phone_bar=page.on_phone_bar))
     return tuple(tabs)

@@ -76,7 +76,9 @@ def _tear_off(line: KeyLine, zone: str, tomorrow: bool) -> KeyWords:
 
 
 def _stay_off(line: KeyLine, zone: str, reasons: tuple[Cause, ...]) -> KeyWords:
-    causes = [cause_phrase(cause, zone, with_limit=True) for cause in (reasons or ((line.cause,) if line.cause else ()))]
+    causes = [
+        cause_phrase(cause, zone, with_limit=True) for cause in (reasons or ((line.cause,) if line.cause else ()))
+    ]
     reason = ", ".join(dict.fromkeys(phrase for phrase in causes if phrase))
     bold = []
     if _something_open(line) and line.dry_in_by is not None:
@@ -91,6 +93,15 @@ def _stay_off(line: KeyLine, zone: str, reasons: tuple[Cause, ...]) -> KeyWords:
         words = {"squares": figure(line.shingle_squares), "clock": clock(line.shingle_from, zone)}
         plain.append(_("Shingle %(squares)s squares from %(clock)s.") % words)
     return KeyWords(" ".join(bold), _joined(plain))
+
+
+def _reasons(causes: tuple[Cause, ...], zone: str) -> str:
+    """Name the causes one after the other; a wet roof behind another cause only has to dry."""
+    phrases = [
+        _("then the roof dries") if cause.code == "wet" and index else cause_phrase(cause, zone, with_limit=True)
+        for index, cause in enumerate(causes)
+    ]
+    return ", ".join(dict.fromkeys(phrase for phrase in phrases if phrase))
 
 
 def _off_span(line: KeyLine, zone: str) -> str:
@@ -130,7 +141,8 @@ def _shingle(line: KeyLine, zone: str) -> str:
     if line.shingle_from is not None:
         words = {"n": squares, "clock": clock(line.shingle_from, zone)}
         return (
-            ngettext("Shingle %(n)s square from %(clock)s.", "Shingle %(n)s squares from %(clock)s.", _n(squares)) % words
+            ngettext("Shingle %(n)s square from %(clock)s.", "Shingle %(n)s squares from %(clock)s.", _n(squares))
+            % words
         )
     return ngettext("Shingle %(n)s square.", "Shingle %(n)s squares.", _n(squares)) % {"n": squares}
 

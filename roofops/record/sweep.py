@@ -17,6 +17,7 @@ RESEND_AFTER = timedelta(seconds=10)
 RESEND_AT_MOST = timedelta(minutes=2)
 NOTICE_CLAIM = timedelta(minutes=5)
 KEEP_SLOTS = timedelta(days=1)
+KEEP_WORK = timedelta(days=30)
 # Longer than a phone may stay offline with an unsent report.
 KEEP_KEYS = timedelta(days=14)
 
@@ -40,9 +41,16 @@ def sweep(now: datetime) -> Swept:
     uncertain = Notice.objects.filter(state=Notice.State.CLAIMED, claimed_at__lt=now - NOTICE_CLAIM).update(
         state=Notice.State.UNCERTAIN
     )
+    _forget(now)
+    return Swept(resent, requeued, failed, cancelled, uncertain)
+
+
+def _forget(now: datetime) -> None:
+    """Delete rows that nobody needs any more."""
+    ended = (Work.State.DONE, Work.State.FAILED, Work.State.CANCELLED)
+    Work.objects.filter(state__in=ended, created_at__lt=now - KEEP_WORK).delete()
     WorkSlot.objects.filter(slot__lt=now - KEEP_SLOTS).delete()
     IdempotencyKey.objects.filter(created_at__lt=now - KEEP_KEYS).delete()
-    return Swept(resent, requeued, failed, cancelled, uncertain)
 
 
 @transaction.atomic

@@ -86,9 +86,9 @@ def test_each_role_gets_the_answer_in_the_table(name: str, who: str, world: TwoY
         assert answer["Location"].startswith("/sign-in/?next=")
 
 
-@pytest.mark.parametrize("name", sorted(name for name, route in TABLE.items() if route.kwargs is not None))
-def test_a_row_of_another_yard_does_not_exist(name: str) -> None:
-    assert TABLE[name].statuses[WHO.index("outsider")] == 404
+def test_a_row_of_another_yard_does_not_exist() -> None:
+    rows = {name: route.statuses[WHO.index("outsider")] for name, route in TABLE.items() if route.kwargs is not None}
+    assert set(rows.values()) <= {404}, rows
 
 
 def test_the_admin_is_closed_to_every_role(world: TwoYards) -> None:

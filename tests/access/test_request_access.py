@@ -5,7 +5,7 @@ from collections.abc import Callable
 import pytest
 from django.contrib.auth.models import AnonymousUser
 from django.http import HttpRequest, HttpResponse
-from django.test import RequestFactory
+from django.test import Client, RequestFactory
 
 from roofops.access.decorators import require_role
 from roofops.access.middleware import AccessMiddleware
@@ -113,3 +113,15 @@ def test_the_door_sends_a_visitor_to_the_sign_in_page_and_back(world: TwoYards, 
 def test_refusals_are_no_faults_of_the_program() -> None:
     assert not issubclass(Forbidden, ValueError)
     assert not issubclass(NotFound, ValueError)
+
+
+def test_an_unknown_address_is_our_own_page(client: Client) -> None:
+    answer = client.get("/nowhere/")
+    assert answer.status_code == 404
+    assert "There is nothing at this address" in answer.content.decode()
+
+
+def test_a_form_without_its_token_is_refused_in_plain_words() -> None:
+    answer = Client(enforce_csrf_checks=True).post("/sign-in/", {"username": "mara"})
+    assert answer.status_code == 403
+    assert "This form is too old" in answer.content.decode()

@@ -5,8 +5,8 @@ All names are invented; telephone numbers are of the 555-01xx block that is set 
 Worlds
 ------
 YardFactory      "Westmere yard" of Pell & Marrow Roofing in America/Chicago.
-JobFactory       a signed re-roof with the gable roof 40 x 28 ft, 6/12, overhangs 1 ft: 14.087 squares in two slopes, ridge
-                 42 ft vented, PhaseWork computed. `shape=` takes another RoofShape, `shape__details=` DetailData.
+JobFactory       a signed re-roof with the gable roof 40 x 28 ft, 6/12, overhangs 1 ft: 14.087 squares in two slopes,
+                 ridge 42 ft vented, PhaseWork computed. `shape=` takes another RoofShape, `shape__details=` DetailData.
 UnmeasuredJobFactory  the same job without any section.
 ready_job        a JobFactory job whose needed checklist lines are done.
 """

@@ -1,8 +1,10 @@
 """`manage.py up` as real processes: start, answer, restart what dies, stop without leaving anything behind."""
 
 import os
+import re
 import signal
 import socket
+import urllib.request
 from collections.abc import Callable
 from typing import Any
 
@@ -65,6 +67,22 @@ def test_killed_children_are_started_again(
         until(lambda words=words: set(installation.pids_of(words)) - before[words], f"a new {words} runs")
         assert not before[words] & set(installation.pids_of(words)), "nothing of the old one is left"
     until(lambda: status_of(f"{up[1]}/readyz") == 200, "it answers again")
+
+
+def test_production_settings_serve_a_whole_page_with_hashed_files(
+    installation: Any, free_port: int, until: Callable[..., None], status_of: Callable[[str], int]
+) -> None:
+    installation.extra |= {"ROOFOPS_PRODUCTION": "1", "ROOFOPS_SECURE": "0"}
+    installation.start("manage.py", "up", "--port", str(free_port), "--web-workers", "1")
+    address = f"http://localhost:{free_port}"
+    until(lambda: status_of(f"{address}/sign-in/") == 200, "the sign-in page is served")
+    with urllib.request.urlopen(f"{address}/sign-in/", timeout=10) as answer:
+        page = answer.read().decode()
+    files = re.findall(r'(?:href|src)="(/static/[^"]+)"', page)
+    assert files
+    for file in files:
+        assert re.search(r"\.[0-9a-f]{12}\.\w+$", file), file
+        assert status_of(address + file) == 200, file
 
 
 def test_a_second_start_on_the_same_data_folder_is_refused(installation: Any, up: Any) -> None:

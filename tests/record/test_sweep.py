@@ -105,3 +105,11 @@ def test_a_notice_goes_from_new_to_sent_or_failed_once(noon: datetime) -> None:
     assert mark_failed(notice_id, token, "no such number")
     assert not mark_sent(notice_id, token, noon)
     assert (Notice.objects.get().state, Notice.objects.get().error) == ("failed", "no such number")
+
+
+def test_old_ended_work_is_forgotten_but_never_open_work(noon: datetime, queued: Make, sweep_at: Callable) -> None:
+    old = noon - timedelta(days=31)
+    queued(state="done", created_at=old)
+    kept = [queued(state="queued", created_at=old), queued(state="done", created_at=noon - timedelta(days=29))]
+    sweep_at(noon)
+    assert sorted(Work.objects.values_list("pk", flat=True)) == sorted(work.pk for work in kept)

@@ -30,7 +30,9 @@ def load(document: bytes | str) -> Any:
         return json.loads(text, parse_constant=_refuse_constant)
     except json.JSONDecodeError as error:
         # An error near the end is a transfer that broke off, or an error text written behind the data.
-        raise UnreadableForecast(f"The document is cut off or no JSON (character {error.pos} of {len(text)}).") from None
+        raise UnreadableForecast(
+            f"The document is cut off or no JSON (character {error.pos} of {len(text)})."
+        ) from None
     except RecursionError:
         raise UnreadableForecast("The document is nested too deeply.") from None
 

@@ -1,7 +1,7 @@
 """The raw grid document of the National Weather Service -> hourly table.
 
-A value at `start/duration` holds on [start, start + duration); rain, snow and ice are totals of their stretch. Layers are
-joined by time. A layer that is missing, empty or ends early leaves its hours unknown, never zero.
+A value at `start/duration` holds on [start, start + duration); rain, snow and ice are totals of their stretch. Layers
+are joined by time. A layer that is missing, empty or ends early leaves its hours unknown, never zero.
 """
 
 from dataclasses import dataclass
@@ -10,11 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from weather.hourly import COLUMNS, Hourly
+from weather.hourly import Hourly
 from weather.parsing.document import UnreadableForecast, load_object, number
 from weather.parsing.intervals import read_interval, read_moment
 from weather.parsing.painting import HOUR, Entry, Painted, Reduce, paint
-from weather.parsing.soundness import Columns, Flags, flag, settle
+from weather.parsing.soundness import Columns, Flags, flag, named, settle
 from weather.parsing.uom import conversion
 
 ATTRIBUTION = "National Weather Service"
@@ -73,8 +73,8 @@ def read(document: bytes | str, now: datetime | None = None, *, keep_past_h: int
     Raises
     ------
     UnreadableForecast
-        The document is empty, cut off, a web page, an error answer, without a time of issue, has a layer with an unknown
-        unit or a broken interval, or ended before `now`.
+        The document is empty, cut off, a web page, an error answer, without a time of issue, has a layer with an
+        unknown unit or a broken interval, or ended before `now`.
     """
     grid = _grid_of(document)
     issued_at = _issued_at(grid)
@@ -96,7 +96,7 @@ def read(document: bytes | str, now: datetime | None = None, *, keep_past_h: int
         wx=_words(grid, start, n_hours, now),
         flags=tuple(frozenset(words) for words in flags),
         attribution=ATTRIBUTION,
-        **{name: columns[name] for name in COLUMNS},
+        **named(columns),
     )
 
 
@@ -144,13 +144,11 @@ def _entries(grid: dict[str, Any], layer: Layer, now: datetime) -> list[Entry]:
         return []
     unit = grid[layer.name].get("uom", layer.default_unit)
     factor, offset = conversion(layer.name, layer.quantity, unit if isinstance(unit, str) else "")
-    return [
-        Entry(*_interval(value, layer.name, now), number(value.get("value")) * factor + offset) for value in values
-    ]
+    return [Entry(*_interval(value, layer.name, now), number(value.get("value")) * factor + offset) for value in values]
 
 
 def _span(entries: dict[Layer, list[Entry]], now: datetime, keep_past_h: int) -> tuple[datetime, int]:
-    """Start and length of the table: from the hour of `now` (or earlier, where kept) to the end of the longest layer."""
+    """Start and length of the table: from the hour of `now`, or earlier where kept, to the end of the longest layer."""
     parts = [entry for layer_entries in entries.values() for entry in layer_entries]
     if not parts:
         raise UnreadableForecast("Every layer of the document is empty.")

@@ -70,13 +70,13 @@ def paint(entries: Sequence[Entry], start: datetime, n_hours: int, reduce: Reduc
         if end > begin:
             values[begin:end] = share
             layers[begin:end] += 1
-    layers = layers.reshape(n_hours, per_hour)
+    by_hour = layers.reshape(n_hours, per_hour)
     hours = np.arange(n_hours) * per_hour
     after = hours >= last_end
     return Painted(
         values=_reduced(values.reshape(n_hours, per_hour), reduce),
-        gap=(layers == 0).any(axis=1) & ~after & (hours + per_hour > first_start),
-        overlap=(layers > 1).any(axis=1),
+        gap=np.any(by_hour == 0, axis=1) & ~after & (hours + per_hour > first_start),
+        overlap=np.asarray(np.any(by_hour > 1, axis=1)),
         after=after,
     )
 

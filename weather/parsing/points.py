@@ -50,7 +50,7 @@ def outline(document: bytes | str) -> list[list[float]]:
     geometry = load_object(document).get("geometry")
     if not isinstance(geometry, dict) or geometry.get("type") != "Polygon":
         return []
-    rings = geometry.get("coordinates")
+    rings: Any = geometry.get("coordinates")
     try:
         return [[float(lon), float(lat)] for lon, lat in rings[0]]
     except (TypeError, ValueError, IndexError):

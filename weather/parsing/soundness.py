@@ -1,9 +1,12 @@
 """What no forecast can mean: wild values become unknown and are flagged, never clamped in silence."""
 
 from collections.abc import Mapping
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from weather.hourly import COLUMNS, Hourly
 
 # Lowest and highest value that is believed, per column of the hourly table, in its units.
 BOUNDS: Mapping[str, tuple[float, float]] = {
@@ -34,6 +37,11 @@ def flag(flags: Flags, rows: NDArray[np.bool_], word: str) -> None:
         flags[row].add(word)
 
 
+def named(columns: Columns) -> dict[str, Any]:
+    """The columns as keyword arguments of `Hourly`, all of them and no other."""
+    return {name: columns[name] for name in COLUMNS}
+
+
 def settle(columns: Columns, flags: Flags) -> None:
     """Set wild values to unknown, lift gusts to the wind where they lie below it, and flag what contradicts itself."""
     for name, (lowest, highest) in BOUNDS.items():
@@ -46,3 +54,17 @@ def settle(columns: Columns, flags: Flags) -> None:
     flag(flags, low, "gust_below_wind")
     columns["gust_ms"] = np.where(low, wind, gust)
     flag(flags, (columns["qpf_mm"] > 0) & (columns["pop"] == 0), "rain_without_chance")
+
+
+# What a forecast must say for at least one hour before it may replace the last good one, in words for people.
+ESSENTIAL: Mapping[str, str] = {
+    "air_temp_c": "air temperature",
+    "wind_ms": "wind",
+    "gust_ms": "gusts",
+    "pop": "chance of rain",
+}
+
+
+def lacking(hourly: Hourly) -> tuple[str, ...]:
+    """Names of the essential columns of which a table knows not a single hour."""
+    return tuple(word for name, word in ESSENTIAL.items() if not np.isfinite(getattr(hourly, name)).any())

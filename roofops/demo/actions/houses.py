@@ -1,12 +1,22 @@
 """The demo's jobs, from the scenario to what the jobs app saves."""
 
+from datetime import time
+
+from crews.models import JobPoint
+from jobs.actions import create_job, propose_loads, set_ready
 from jobs.job_data import ContactData, JobData
-from jobs.models import ReadyKind
+from jobs.models import Job, ReadyKind, Yard
 from jobs.roof_data import DetailData, roof_data
 from jobs.roof_measure import DetailKind
 from roofops.demo.dates import Calendar
 from roofops.demo.scenario import company
+from roofops.demo.scenario.jobs import JOBS
 from roofops.demo.story import JobStory
+from roofops.record.access import Access
+from weather.actions import point_for
+
+# Every job was signed three weeks of work ago.
+SIGNED_WORK_DAY, SIGNED_AT = -15, time(10, 0)
 
 # What every re-roof needs; the association's approval and the asbestos test only where the scenario says so.
 ALWAYS_NEEDED = (
@@ -16,6 +26,21 @@ ALWAYS_NEEDED = (
     ReadyKind.HOMEOWNER_DATES,
     ReadyKind.THINGS_OFF_ROOF,
 )
+
+
+def sign_jobs(office: Access, yard: Yard, calendar: Calendar) -> dict[str, Job]:
+    """Save every job with its place in the sky and its loads, and return them by number."""
+    signed_at = calendar.moment(SIGNED_WORK_DAY, SIGNED_AT)
+    jobs = {}
+    for story in JOBS:
+        job = create_job(office, yard, job_data(story, calendar), signed_at)
+        point = point_for(story.lat, story.lon, story.sky, calendar.now, company.TIME_ZONE)
+        JobPoint.objects.create(job=job, point=point)
+        for kind, note in story.not_done.items():
+            set_ready(office, job.pk, kind, "owed", signed_at, note=note)
+        propose_loads(office, job, signed_at)
+        jobs[story.number] = job
+    return jobs
 
 
 def job_data(story: JobStory, calendar: Calendar) -> JobData:

@@ -26,7 +26,7 @@ def _crew(story: CrewStory, yard: Yard, calendar: Calendar) -> Crew:
     first_name, last_name = lead.name.split(" ", 1)
     lead.user = sign_in_for(story.user_name, first_name, last_name)
     lead.save()
-    Membership.objects.create(user=lead.user, yard=yard, role=Role.CREW_LEAD, worker=lead)
+    Membership.objects.create(user=lead.user, yard=yard, role=Role.CREW_LEAD)
     insured = None if story.insurance_months is None else calendar.months_from_today(story.insurance_months)
     crew = Crew(
         yard=yard,

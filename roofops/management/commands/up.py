@@ -6,18 +6,21 @@ import os
 import signal
 import socket
 import sys
+import textwrap
 import time
 import urllib.error
 import urllib.request
 from argparse import ArgumentParser
 from collections.abc import Callable
+from io import StringIO
 from pathlib import Path
 from typing import IO, Any
 
 from django.apps import apps
 from django.conf import settings
-from django.core.management import call_command, get_commands
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.db import connections
 
 from roofops.supervisor import Program, Supervisor
 
@@ -49,6 +52,7 @@ class Command(BaseCommand):
         if settings.PRODUCTION:
             call_command("collectstatic", interactive=False, verbosity=0)
         sign_ins = self._load_demo() if options["demo"] else ""
+        connections.close_all()  # from here on only the children use the database
         supervisor = Supervisor(
             programs=_programs(host, port, options["web_workers"]),
             environment={**os.environ, "TMPDIR": str(settings.DATA_DIR / "tmp"), "PYTHONUNBUFFERED": "1"},
@@ -65,13 +69,18 @@ class Command(BaseCommand):
         self._say("Stopped.")
 
     def _load_demo(self) -> str:
-        """Load the demo where there is no yard yet; return the lines that tell how to sign in."""
-        if "demo" not in get_commands():
-            raise CommandError("The demo command is not installed.")
-        if not apps.get_model("jobs", "Yard").objects.exists():
+        """Load the demo where there is no yard yet; return what it says of itself and of signing in.
+
+        A database with real yards is left alone.
+        """
+        yards = apps.get_model("jobs", "Yard").objects.all()
+        if not yards.exists():
             self._say("The database is empty: loading the invented demo company. This takes a moment.")
-            call_command("demo", stdout=self.stdout)
-        return ""
+        elif not yards.filter(is_demo=True).exists():
+            return ""
+        answer = StringIO()
+        call_command("demo", stdout=answer)
+        return textwrap.indent(answer.getvalue().strip(), "  ")
 
     def _greet(self, host: str, port: int, sign_ins: str, *, logs_on_terminal: bool) -> None:
         self._say("")

@@ -20,7 +20,7 @@ TAG_HEIGHT = 16.0
 SNAP_Y = 78.0
 NAME_PX, TAG_PX, SNAP_PX = 15.0, 13.0, 12.5
 PATTERN_BY_STATE = {"bare": "p-bare", "dried_in": "p-dried", "shingled": "p-shingled"}
-RIDGE_TICK_PX = 14.0
+RIDGE_TICK_PX, RIDGE_MIN_PX = 14.0, 13.0
 
 
 def crew_row(
@@ -121,7 +121,7 @@ def _segment(segment: Segment, scale: DayScale, left: float, right: float) -> Sa
     if x2 - x1 < 0.5:
         return joined([])
     if segment.leaves == "ridge":
-        return ridge_mark(x1, x2, y + height / 2)
+        return ridge_mark(max(left, min(x1, x2 - RIDGE_MIN_PX)), x2, y + height / 2)
     pattern = PATTERN_BY_STATE.get(segment.leaves)
     if pattern is None:  # set-up and clean-up leave nothing behind
         return el("line", x1=x1, x2=x2, y1=y + height / 2, y2=y + height / 2, class_="line-edge", stroke_width=1)
@@ -152,7 +152,7 @@ def _tag(words: str, left: float, right: float, broken: bool) -> SafeString:
         [
             el("rect", x=x, y=BAR_TOP - TAG_HEIGHT, width=width, height=TAG_HEIGHT,
                class_="fill-chalk" if broken else "fill-ink"),
-            label(x + width - 6, BAR_TOP - 4, words, TAG_PX, f"bold {'fill-onchalk' if broken else 'fill-sheet'}", "end"),
+            label(x + width - 6, BAR_TOP - 4, words, TAG_PX, f"bold {'on-chalk' if broken else 'on-ink'}", "end"),
         ]
     )  # fmt: skip
 
@@ -173,7 +173,7 @@ def _snap(line: SnapLine, scale: DayScale, work: tuple[float, float]) -> SafeStr
         el("title", line.name),
         el("path", d=f"M{x1:.1f} {SNAP_Y}H{x2:.1f}M{x1:.1f} {SNAP_Y - half}v{RIDGE_TICK_PX}"
            f"M{x2:.1f} {SNAP_Y - half}v{RIDGE_TICK_PX}", class_="line-snap", stroke_width=2.2),
-        plate(x1 + 10, SNAP_Y + 4.5, words, SNAP_PX, "fill-ink2"),
+        plate(x1 + 10, SNAP_Y + 4.5, words, SNAP_PX, "second"),
     )  # fmt: skip
 
 

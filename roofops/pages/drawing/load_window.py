@@ -175,7 +175,7 @@ def _window_words(row: LoadRow, axis: Axis, zone: str) -> list[SafeString]:
         words = _("needed by %(clock)s") % {"clock": formats.clock(row.need_by, zone)}
         width = text_width(words, TEXT_PX, bold=True)
         right_start = min(axis.inside(row.need_by) + 5, axis.width + 58 - width)
-        parts.append(label(right_start, LABEL_BELOW, words, TEXT_PX, "bold fill-chalk"))
+        parts.append(label(right_start, LABEL_BELOW, words, TEXT_PX, "bold chalk"))
     if row.not_before:
         words = _("not before %(clock)s") % {"clock": formats.clock(row.not_before, zone)}
         width, x = text_width(words, TEXT_PX), axis.inside(row.not_before)

@@ -32,9 +32,17 @@ def rain_words(axis: Axis, size: StripSize, strip: Strip, named: Cause | None, l
 
 
 def _hour_of_the_sentence(strip: Strip, named: Cause | None) -> SkyHour | None:
+    """Return the first hour with the very chance that the sentence names, else the hour in which its rain begins."""
     if named is None or named.code != "rain" or named.start is None:
         return None
-    return next((h for h in strip.hours if h.start <= named.start < h.start + HOUR), None)
+    start, end = named.start, named.end or strip.end
+    hours = [h for h in strip.hours if h.start + HOUR > start and h.start < end and h.rain_chance is not None]
+    if named.value is not None:
+        words = formats.share(named.value)
+        for hour in hours:
+            if hour.rain_chance is not None and formats.share(hour.rain_chance) == words:
+                return hour
+    return hours[0] if hours else None
 
 
 def _wettest(strip: Strip) -> SkyHour | None:

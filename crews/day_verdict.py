@@ -1,0 +1,158 @@
+"""One roof's verdict for the rest of a day: walk it, then read the verdict off the walk."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+from crews.planner.exposure import Sky
+from crews.planner.problem import CrewDay, Policy, RoofAreas, RoofWork, Run
+from crews.planner.roofday import walk
+from crews.planner.verdict import Because, DayVerdict, Word, verdict_of
+from crews.ruling import capped, closed_from, rounded
+from weather.limits import Limits
+
+NOBODY = "people"
+NOT_DECIDED = "not_decided"
+
+
+@dataclass(frozen=True)
+class DayInputs:
+    """What one roof's day depends on. crew_day None: nobody works on it (any more) today."""
+
+    work: RoofWork
+    crew_day: CrewDay | None
+    sky: Sky
+    policy: Policy
+    now: datetime
+    axis_start: datetime
+    axis_end: datetime
+    valid_until: datetime | None
+
+
+@dataclass(frozen=True)
+class DayResult:
+    """A verdict with the run it was read off."""
+
+    verdict: DayVerdict
+    run: Run
+
+
+def policy_of(
+    limits: Limits, *, held: bool = False, own_limit: float | None = None, own_at_once: float | None = None
+) -> Policy:
+    """What the limits in force allow, tightened by what the office set for this roof and day [squares]."""
+    at_once = limits.bare_at_once_squares if own_at_once is None else min(own_at_once, limits.bare_at_once_squares)
+    return Policy(
+        rain_open_chance=limits.rain_open_chance,
+        rain_manager_cap=limits.rain_manager_cap,
+        rain_margin_min_minutes=limits.rain_margin_min_minutes,
+        rain_margin_closing_share=limits.rain_margin_closing_share,
+        labor_reserve=limits.labor_reserve,
+        bare_at_once_squares=at_once,
+        strip_min_ft=limits.strip_min_ft,
+        tie_in_labor_hours_per_ft=limits.tie_in_labor_hours_per_ft,
+        shift_end_margin_minutes=limits.shift_end_margin_minutes,
+        tarp_labor_hours_per_square=limits.tarp_labor_hours_per_square,
+        own_limit_squares=own_limit,
+        held=held,
+    )
+
+
+def judge_day(inputs: DayInputs) -> DayResult:
+    """The verdict of one roof from `now` to the end of its working day."""
+    run = _run(inputs)
+    verdict = verdict_of(
+        run,
+        inputs.sky,
+        inputs.work,
+        inputs.now,
+        crew_day=_hours_left(inputs),
+        valid_until=inputs.valid_until,
+        bands_from=inputs.axis_start,
+        bands_until=inputs.axis_end,
+    )
+    return DayResult(rounded(verdict), run)
+
+
+def judge_within(inputs: DayInputs, limits_in_force: DayVerdict) -> Run:
+    """The run that stays within limits that hold already: what the crew is to do until somebody accepts more."""
+    sky = closed_from(inputs.sky, limits_in_force.dry_in_by)
+    return _run(replace(inputs, sky=sky, policy=capped(inputs.policy, limits_in_force)))
+
+
+def keep_closed(result: DayResult, code: str) -> DayVerdict:
+    """The verdict of a roof that somebody must decide on before anything is opened."""
+    verdict = result.verdict
+    if verdict.verdict is not Word.TEAR_OFF:
+        return verdict
+    bands = tuple(
+        replace(band, kind=Word.NO_TEAR_OFF, code=code) if band.kind is Word.TEAR_OFF else band
+        for band in verdict.bands
+    )
+    return replace(
+        verdict,
+        verdict=Word.NO_TEAR_OFF,
+        bare_at_once_squares=verdict.bare_now_squares,
+        in_all_today_squares=verdict.bare_now_squares,
+        stop_line=None,
+        because=Because(code),
+        bands=bands,
+    )
+
+
+def _hours_left(inputs: DayInputs) -> CrewDay | None:
+    day = inputs.crew_day
+    return day if day is not None and day.end > inputs.now else None
+
+
+def _run(inputs: DayInputs) -> Run:
+    day = _hours_left(inputs)
+    if day is None:
+        return _idle(inputs)
+    return walk(inputs.work, (day,), inputs.sky, inputs.now, inputs.policy)
+
+
+def _idle(inputs: DayInputs) -> Run:
+    """The run of a roof on which nobody works: everything stays as it is, and what is bare stays exposed."""
+    sections = inputs.work.sections
+    tarped = sum(s.tarped_squares for s in sections)
+    bare = sum(s.bare_squares for s in sections) - tarped
+    slot_ft = sum(ridge.open_ft for ridge in inputs.work.ridges)
+    areas = RoofAreas(
+        inputs.now,
+        sum(s.old_squares for s in sections),
+        bare,
+        tarped,
+        sum(s.dried_in_squares for s in sections),
+        sum(s.shingled_squares for s in sections),
+        slot_ft,
+    )
+    opened = max(inputs.work.opened_today_squares, bare + tarped)
+    return Run(
+        steps=(),
+        areas=(areas, replace(areas, at=max(inputs.axis_end, inputs.now + timedelta(minutes=1)))),
+        exposures=(),
+        bare_at_once_squares=bare,
+        in_all_today_squares=opened,
+        stop_section_id=None,
+        stop_squares_into_section=0.0,
+        opened_section_ids=(),
+        dry_in_by=None,
+        p_wet=1.0 if bare > 0 or slot_ft > 0 else 0.0,
+        finish=None,
+        labor_hours=0.0,
+        idle_labor_hours=0.0,
+        nights_open=0,
+        remaining_open_squares=bare,
+        reasons=((inputs.now, NOBODY, 0.0, None),),
+        closes_in_time=not (bare > 0 or slot_ft > 0),
+    )
+
+
+def valid_until(checked_at: datetime | None, issued_at: datetime | None, limits: Limits) -> datetime | None:
+    """Until when a verdict may open a roof: until its forecast counts as unknown; None where there is none."""
+    if checked_at is None or issued_at is None:
+        return None
+    return min(
+        checked_at + timedelta(hours=limits.forecast_checked_today_h),
+        issued_at + timedelta(hours=limits.forecast_issued_h),
+    )

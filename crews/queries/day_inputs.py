@@ -1,0 +1,122 @@
+"""Everything that the verdicts of one yard's day depend on, read in a bounded number of queries."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from crews.day_verdict import DayInputs, policy_of, valid_until
+from crews.models import Decision
+from crews.planner.problem import CrewDay
+from crews.queries.due import Due
+from crews.queries.reports import JobReports, reports_of
+from crews.queries.roof_work import JobWork, job_work, with_work
+from crews.queries.rosters import roster_of, shift_hours, with_people
+from crews.queries.skies import JobSky, SkyReader
+from crews.queries.yards import local_day, midnight, on_day, zone_of
+from crews.roster import CrewRoster, crew_day
+from jobs.models import Job, Yard
+
+
+@dataclass(frozen=True)
+class OfficeOrder:
+    """What the office set for one roof and day; it only ever tightens."""
+
+    held: bool = False
+    own_limit_squares: float | None = None
+    own_at_once_squares: float | None = None
+    reason: str = ""
+
+    @classmethod
+    def of(cls, row: Decision | None) -> "OfficeOrder":
+        """The order that a decision carries."""
+        if row is None:
+            return cls()
+        return cls(row.held, row.own_limit_squares, row.own_at_once_squares, row.office_reason)
+
+
+@dataclass(frozen=True)
+class DueRoof:
+    """One roof of the day with all that is known of it. inputs None: the roof has not been measured."""
+
+    due: Due
+    job: Job
+    roster: CrewRoster | None
+    crew_day: CrewDay | None
+    reports: JobReports
+    sky: JobSky
+    work: JobWork | None
+    inputs: DayInputs | None
+
+    def inputs_with(self, order: OfficeOrder) -> DayInputs | None:
+        """The inputs under what the office set."""
+        if self.inputs is None:
+            return None
+        policy = policy_of(
+            self.sky.limits,
+            held=order.held,
+            own_limit=order.own_limit_squares,
+            own_at_once=order.own_at_once_squares,
+        )
+        return replace(self.inputs, policy=policy)
+
+
+def due_roofs(yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader) -> list[DueRoof]:
+    """The roofs of a yard's day. For a day ahead the walk starts with its shift."""
+    ids = [due.job_id for due in found]
+    rows = {job.pk: job for job in with_work(Job.objects.filter(pk__in=ids)).select_related("yard", "contact")}
+    reader.load(rows.values())
+    reports = reports_of(ids, midnight(day, yard.time_zone))
+    crews = _rosters({due.crew_id for due in found if due.crew_id is not None})
+    return [_due_roof(rows[due.job_id], due, day, now, reader, reports, crews) for due in found if due.job_id in rows]
+
+
+def _rosters(crew_ids: set[int]) -> dict[int, CrewRoster]:
+    return {crew.pk: roster_of(crew) for crew in with_people(crew_ids)}
+
+
+def _due_roof(
+    job: Job,
+    due: Due,
+    day: date,
+    now: datetime,
+    reader: SkyReader,
+    reports: dict[int, JobReports],
+    crews: dict[int, CrewRoster],
+) -> DueRoof:
+    roster = crews.get(due.crew_id) if due.crew_id is not None else None
+    seen = reports.get(job.pk, JobReports())
+    shift = _crew_day(job, due, roster, day, seen)
+    sky = reader.over_job(job, day, 2)
+    work = job_work(job, seen) if job.sections.all() else None
+    axis = on_day(job.yard, day).axis()
+    inputs = None
+    if work is not None:
+        start = now if local_day(now, job.yard.time_zone) >= day or shift is None else shift.start
+        inputs = DayInputs(
+            work=work.work,
+            crew_day=shift,
+            sky=sky.sky,
+            policy=policy_of(sky.limits),
+            now=start,
+            axis_start=axis[0],
+            axis_end=axis[1],
+            valid_until=valid_until(sky.chosen.checked_at, sky.chosen.issued_at, sky.limits),
+        )
+    return DueRoof(due, job, roster, shift, seen, sky, work, inputs)
+
+
+def _crew_day(job: Job, due: Due, roster: CrewRoster | None, day: date, reports: JobReports) -> CrewDay | None:
+    """The crew's time on this roof, narrowed by the job's allowed hours and by the crew's other roofs of the day."""
+    if roster is None:
+        return None
+    hours = replace(shift_hours(job.yard), zone=zone_of(job))
+    try:
+        shift = crew_day(
+            roster, hours, day, people_here=reports.people_here, earliest=job.allowed_start, latest=job.allowed_end
+        )
+    except ValueError:  # the allowed hours leave nothing of the shift
+        return None
+    if shift is None:
+        return None
+    start, end = max(shift.start, due.start or shift.start), min(shift.end, due.end or shift.end)
+    return replace(shift, start=start, end=end) if start < end else None

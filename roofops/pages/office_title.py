@@ -1,0 +1,15 @@
+"""The title block of office pages that show rows rather than a board: the yard's clock and the forecast in force there."""
+
+from datetime import datetime
+
+from crews.queries.skies import SkyReader
+from jobs.models import Yard
+from roofops.pages import formats
+from roofops.pages.title_block import TitleBlock, title_block
+
+
+def office_title(yard: Yard, now: datetime) -> TitleBlock:
+    """Return the title block of a yard."""
+    today = formats.local(now, yard.time_zone).date()
+    note = SkyReader(yard, now).over_yard(today, 1).note
+    return title_block(yard.name, yard.company, yard.time_zone, now, note)

@@ -1,0 +1,115 @@
+"""Today as the template draws it: the board's rows in words and pictures."""
+
+from dataclasses import dataclass, field
+
+from django.utils.safestring import SafeString
+
+from crews.today_board import TodayBoard, TodayRow
+from roofops.pages.forms.decision import HoldForm, LimitForm
+from roofops.pages.hours_table import HoursTable, hours_table
+from roofops.pages.strip import draw, ruler
+from roofops.pages.strip.axis import Axis
+from roofops.pages.strip.sizes import SIZES
+from roofops.pages.title_block import TitleBlock, title_block
+from roofops.pages.today_short import folded_line, short_change
+from roofops.pages.today_words import (
+    MANY_ROWS,
+    Line,
+    accept_label,
+    accepted_label,
+    change_lines,
+    headline,
+    job_line,
+    sub_line,
+)
+from roofops.pages.wording import KeyWords, key_words, verdict_word
+
+
+@dataclass(frozen=True)
+class RowView:
+    """One roof: its row, its sentences, its strip in two widths, and the forms of its decision."""
+
+    row: TodayRow
+    first: bool
+    folded: bool  # on a phone only
+    word: str
+    key: KeyWords
+    waiting: KeyWords | None
+    job_line: str
+    folded_line: str
+    change: tuple[Line, ...]
+    short_change: Line
+    strip_wide: SafeString
+    strip_phone: SafeString
+    hours: HoursTable
+    accept: str
+    accepted: str
+    limit_form: LimitForm
+    hold_form: HoldForm
+    open_form: str = ""  # limit or hold, where a refused form is shown again
+
+
+@dataclass(frozen=True)
+class TodayPage:
+    """The whole page."""
+
+    board: TodayBoard
+    headline: str
+    sub_line: str
+    rows: tuple[RowView, ...]
+    ruler: SafeString
+    title_block: TitleBlock
+    accept_all: int = 0
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a request asks to see otherwise than usual: an opened row, a form that was refused."""
+
+    open_job: int | None = None
+    forms: dict[int, LimitForm | HoldForm] = field(default_factory=dict)  # by decision
+
+
+def today_page(board: TodayBoard, shown: Shown | None = None) -> TodayPage:
+    """Return the page of a board."""
+    shown = shown or Shown()
+    rows = tuple(row_view(row, board, shown, first=index == 0) for index, row in enumerate(board.rows))
+    axis = Axis(board.axis_start, board.axis_end, SIZES["row"].width, board.zone)
+    return TodayPage(
+        board=board,
+        headline=headline(board),
+        sub_line=sub_line(board),
+        rows=rows,
+        ruler=ruler(axis, board.now),
+        title_block=title_block(board.yard_name, board.company, board.zone, board.now, board.forecast),
+        accept_all=board.unchanged_to_accept if board.may_decide and len(rows) >= MANY_ROWS else 0,
+    )
+
+
+def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> RowView:
+    """Return one row of a board."""
+    zone = row.job.zone or board.zone
+    key = key_words(row.line, zone, reasons=row.reasons)
+    name = f"{verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work)}. {key}"
+    cause = row.line.cause
+    refused = shown.forms.get(row.decision_id or 0)
+    return RowView(
+        row=row,
+        first=first,
+        folded=not first and shown.open_job != row.job.job_id and refused is None,
+        word=verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work),
+        key=key,
+        waiting=key_words(row.waiting, zone) if row.waiting else None,
+        job_line=job_line(row),
+        folded_line=folded_line(row, zone),
+        change=change_lines(row, zone),
+        short_change=short_change(row, zone),
+        strip_wide=draw(row.strip, "first" if first else "row", name, named=cause),
+        strip_phone=draw(row.strip, "phone", name, named=cause),
+        hours=hours_table(row.strip),
+        accept=accept_label(row),
+        accepted=accepted_label(row, zone),
+        limit_form=refused if isinstance(refused, LimitForm) else LimitForm(line=row.line, decision_id=row.decision_id),
+        hold_form=refused if isinstance(refused, HoldForm) else HoldForm(decision_id=row.decision_id),
+        open_form=("limit" if isinstance(refused, LimitForm) else "hold") if refused is not None else "",
+    )
