@@ -31,8 +31,8 @@ fmt: $(VENV)/.dev ## format the code and mend what lint can mend
 endure: $(VENV)/.dev ## kill and restart real processes, five times over
 	@for run in 1 2 3 4 5; do $(BIN)/pytest -q -m endure tests/ops || exit 1; done
 
-clean: ## remove the venv, the caches and the data folder (the embedded database goes with it)
-	rm -rf $(VENV) data .mypy_cache .pytest_cache .ruff_cache .hypothesis .import_linter_cache
+clean: ## remove the venv and the caches; the data folder, with the embedded database, stays
+	rm -rf $(VENV) .mypy_cache .pytest_cache .ruff_cache .hypothesis .import_linter_cache
 
 pins: $(VENV)/.dev ## compile requirements*.in into requirements*.txt
 	@for name in requirements requirements-dev; do $(BIN)/uv pip compile --quiet --upgrade --no-emit-index-url \

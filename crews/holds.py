@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from jobs.phases import CLOSING_PHASES, Phase
+from jobs.phases import OPENING_PHASES, Phase
 
 # Lines of the ready-to-build checklist without which no old roof is opened; the others hold publishing only.
 HOLDING_READY = frozenset({"permit", "asbestos_test", "things_off_roof"})
@@ -70,14 +70,14 @@ def deck_hold(visits: Sequence[Visit], section_id: int) -> DeckHold | None:
 def material_from(loads: Sequence[Coming]) -> dict[Phase, datetime]:
     """From when each phase has its load on site, as far as loads are still to come.
 
-    A load that closing depends on counts only when it is confirmed: nothing is opened on a promise.
+    A load that opening or closing depends on counts only when it is confirmed: nothing is opened on a promise.
     """
     found: dict[Phase, datetime] = {}
     for load in loads:
         if load.state in GONE or load.phase not in list(Phase):
             continue
         phase = Phase(load.phase)
-        sure = load.state in SURE or (load.state == "asked" and phase not in CLOSING_PHASES)
+        sure = load.state in SURE or (load.state == "asked" and phase not in OPENING_PHASES)
         moment = load.slot_end if sure and load.slot_end is not None else NEVER
         found[phase] = max(found.get(phase, moment), moment)
     return found

@@ -111,7 +111,8 @@ class TodayBoard:
     since: datetime | None  # moment that changes are counted from
     changed: int
     changed_worse: int
-    may_decide: bool
+    may_decide: bool  # accept and release
+    may_tighten: bool = False  # limit further and hold
     next_work: tuple[date, str] | None = None  # for the empty page: next day with work, and the first street
 
     @property

@@ -81,10 +81,9 @@ def check_not_negative(name: str, value: float) -> float:
 class SectionMeasure:
     """One roof plane.
 
-    squares: true slope area [100 sq ft]; the four areas [squares] say what lies on it now and sum to it. eave_ft:
-    length along the eave;
-    run_ft: eave to ridge along the slope. downslope_deg: compass bearing the water runs to. outline_ft:
-    plan polygon, x to the east, y to the north, without the closing point.
+    squares: true slope area [100 sq ft]; the four areas [squares] say what lies on it now and sum to it.
+    eave_ft: length along the eave; run_ft: eave to ridge along the slope. downslope_deg: compass bearing the water runs
+    to. outline_ft: plan polygon, x to the east, y to the north, without the closing point.
     """
 
     section_id: int

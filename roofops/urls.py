@@ -1,7 +1,5 @@
 """Every address of the site, by app."""
 
-from importlib.util import find_spec
-
 from django.contrib import admin
 from django.urls import URLPattern, URLResolver, include, path
 
@@ -12,9 +10,5 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("readyz", health.readyz, name="readyz"),
     path("admin/", admin.site.urls),
     path("", include("roofops.access.urls")),
-]
-urlpatterns += [
-    path("", include(module))
-    for module in ("roofops.pages.urls", "jobs.urls", "weather.urls", "crews.urls")
-    if find_spec(module) is not None
+    path("", include("roofops.pages.urls")),
 ]

@@ -1,5 +1,6 @@
 """Sunrise, sunset and civil twilight of a place, day by day."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
@@ -8,6 +9,7 @@ from zoneinfo import ZoneInfo
 from astral import Observer
 from astral import sun as astral_sun
 
+HOUR = timedelta(hours=1)
 # Degrees below the horizon at which civil twilight ends: enough light for outdoor work without lamps (U.S. Naval
 # Observatory, definition of civil twilight).
 CIVIL_DEPRESSION_DEG = 6.0
@@ -110,6 +112,12 @@ def _crossing(observer: Observer, day: date, zone: ZoneInfo, depression: float |
     return (rise, fall) if rise <= fall else (midnight, next_midnight)
 
 
-def is_dark(start: datetime, end: datetime, suns: Sequence[SunDay]) -> bool:
-    """Whether any part of a stretch of time lies outside civil daylight; without sun times it counts as dark."""
-    return not any(day.first_light <= start and end <= day.last_light for day in suns)
+def dark_hours(start: datetime, n_hours: int, suns: Sequence[SunDay]) -> list[bool]:
+    """Per hour [start + i h, start + (i+1) h), whether any part of it lies outside civil daylight; without sun times it does."""
+    dark = [True] * n_hours
+    for day in suns:
+        first = max(math.ceil((day.first_light - start) / HOUR), 0)
+        last = min(int((day.last_light - start) // HOUR), n_hours)
+        for hour in range(first, last):
+            dark[hour] = False
+    return dark

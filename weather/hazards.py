@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from weather.comfort import NWS_BANDS, OSHA_BANDS, band_of, heat_index_f, wind_chill_f
-from weather.daylight import SunDay, is_dark
+from weather.daylight import SunDay, dark_hours
 from weather.hourly import Hourly
 from weather.limits import Limits
-from weather.moisture import HOUR, dew_and_frost, snow_rows, wet_after_rain
+from weather.moisture import dew_and_frost, snow_rows, wet_after_rain
 from weather.reasons import MPH_PER_MS, Code, Reason
 
 # Grid winds are whole knots or mph turned into km/h, so a value can sit on its limit and miss it by rounding.
@@ -131,9 +131,7 @@ def _add_moisture(found: list[Found], hourly: Hourly, limits: Limits, suns: Sequ
     _mark(found, Hazard.RAIN, Code.RAIN, hourly.pop, flagged, limit, "chance")
     _mark(found, Hazard.RAIN_UNKNOWN, Code.RAIN, hourly.pop, unknown, limit, "chance")
     rainy = flagged | unknown
-    dark = np.array(
-        [is_dark(hourly.time_of(row), hourly.time_of(row) + HOUR, suns) for row in range(hourly.n_hours)], dtype=bool
-    )
+    dark = np.array(dark_hours(hourly.start, hourly.n_hours, suns), dtype=bool)
     for hazard, rows in (
         (Hazard.WET, wet_after_rain(hourly, limits, rainy, dark)),
         (Hazard.SNOW, snow_rows(hourly, limits, dark)),

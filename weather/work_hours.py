@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-from weather.daylight import SunDay, is_dark
+from weather.daylight import SunDay, dark_hours
 from weather.hazards import Found, Hazard, hazards
 from weather.hourly import Hourly
 from weather.limits import Limits
@@ -175,15 +175,14 @@ def _found_from(
     first = 0 if table is None else int((start - table.start) // HOUR)
     unknown_rain = Reason(Code.RAIN, None, limits.wet_hour_chance, "chance")
     asked: list[Found] = []
-    for hour in range(n_hours):
+    for hour, dark in enumerate(dark_hours(start, n_hours, suns)):
         row = first + hour
         found = (
             dict(rows[row])
             if 0 <= row < len(rows)
             else {Hazard.UNKNOWN: _NO_FORECAST, Hazard.RAIN_UNKNOWN: unknown_rain}
         )
-        begins = start + hour * HOUR
-        if is_dark(begins, begins + HOUR, suns):
+        if dark:
             found[Hazard.DARK] = _DARK
         asked.append(found)
     return asked
@@ -196,6 +195,12 @@ _ALL_CLEAR: Mapping[Kind, HourVerdict] = dict.fromkeys(Kind, _CLEAR)
 def _verdicts(found: Found) -> Mapping[Kind, HourVerdict]:
     if not found:
         return _ALL_CLEAR
+    if found == _ONLY_DARK:
+        return _NIGHT
+    return _weighed(found)
+
+
+def _weighed(found: Found) -> Mapping[Kind, HourVerdict]:
     known = Hazard.UNKNOWN not in found
     verdicts = {}
     for kind in Kind:
@@ -211,3 +216,8 @@ def _reasons(found: Found, wanted: tuple[Hazard, ...]) -> tuple[Reason, ...]:
         if hazard in found:
             by_code.setdefault(found[hazard].code, found[hazard])
     return tuple(by_code.values())
+
+
+# The verdicts of a quiet night: most hours of a forecast are this or all clear.
+_ONLY_DARK: Found = {Hazard.DARK: _DARK}
+_NIGHT: Mapping[Kind, HourVerdict] = _weighed(_ONLY_DARK)

@@ -6,7 +6,8 @@ from datetime import date, datetime
 
 from django.db import transaction
 
-from crews.actions.verdicts import Standing, add_version, refresh, tell_crew
+from crews.actions.verdicts import Standing, add_version, basis_of, basis_of_row, refresh, tell_crew
+from crews.changes import Basis, Trigger, trigger_of
 from crews.day_verdict import NOT_DECIDED, DayInputs, DayResult, judge_day, judge_within, keep_closed
 from crews.models import Decision
 from crews.planner.verdict import DayVerdict, Word
@@ -43,53 +44,23 @@ def decide(access: Access, yard_id: int, now: datetime, job_ids: Iterable[int] |
     today = yard_day(yard, now)
     wanted = None if job_ids is None else set(job_ids)
     found = [due for due in due_on(yard_id, today.day) if wanted is None or due.job_id in wanted]
-    roofs = due_roofs(yard, found, today.day, now, SkyReader(yard, now))
-    return [
-        decided
-        for roof in roofs
-        if roof.inputs is not None and (decided := _decide(access, roof, today.day, now)) is not None
-    ]
+    reader = SkyReader(yard, now)
+    roofs = due_roofs(yard, found, today.day, now, reader)
+    return [_decide(access, roof, today.day, now, reader) for roof in roofs if roof.inputs is not None]
 
 
-def _decide(access: Access, roof: DueRoof, day: date, now: datetime) -> Decided | None:
+def _decide(access: Access, roof: DueRoof, day: date, now: datetime, reader: SkyReader) -> Decided:
     with transaction.atomic():
         # Two who decide at once take turns, and the second sees what the first stored.
         Job.objects.select_for_update(of=("self",)).get(pk=roof.job.pk)
         known = day_decisions([roof.job.pk], day)[roof.job.pk]
-        if known.in_force is not None and roof.inputs is not None and _shift_is_over(roof, now):
-            return Decided(roof.job.pk, known.in_force.pk, changed=False, waits=False)
         order = OfficeOrder.of(known.in_force)
         inputs = roof.inputs_with(order)
         assert inputs is not None
-        return store(access, Standing(roof, day, order, now), known, inputs, judge_day(inputs))
-
-
-def _shift_is_over(roof: DueRoof, now: datetime) -> bool:
-    """True in the evening, when nothing is open: the day's last verdict stays as it was."""
-    over = roof.crew_day is not None and roof.crew_day.end <= now
-    return over and roof.work is not None and not any(s.bare_squares > 0 for s in roof.work.work.sections)
-
-
-def store(access: Access, standing: Standing, known: DayDecisions, inputs: DayInputs, result: DayResult) -> Decided:
-    """Store a computed verdict beside what is in force: tighter parts at once, looser ones in front of a person."""
-    if known.in_force is None:
-        return _first(access, standing, known, result)
-    old, new, now = verdict_of_row(known.in_force), result.verdict, standing.now
-    tight, loose = tightens(new, old, now), loosens(new, old, now)
-    row, changed = known.in_force, False
-    if tight:
-        held = tightest(old, new, now)
-        run = judge_within(inputs, held) if loose else result.run
-        row, changed = add_version(standing, known, held, run, in_force=True), True
-        tell_crew(access, row, now)
-    else:
-        held = replace(tightest(old, new, now), reasons=new.reasons)
-        refresh(row, standing, held, judge_within(inputs, held) if loose else result.run)
-    if loose:
-        _wait_for_person(standing, known, result)
-    elif known.waiting is not None and not changed:
-        Decision.objects.filter(pk=known.waiting.pk).update(waiting=False)
-    return Decided(row.job_id, row.pk, changed=changed, waits=loose)
+        standing = Standing(roof, day, order, now, basis_of(roof, order, now))
+        if known.in_force is None:
+            return _first(access, standing, known, judge_day(inputs))
+        return _again(access, standing, known, inputs, reader)
 
 
 def _first(access: Access, standing: Standing, known: DayDecisions, result: DayResult) -> Decided:
@@ -101,6 +72,90 @@ def _first(access: Access, standing: Standing, known: DayDecisions, result: DayR
     if put_off:
         add_version(standing, known, result.verdict, result.run, in_force=False, waiting=True)
     return Decided(row.job_id, row.pk, changed=True, waits=put_off)
+
+
+def _again(access: Access, standing: Standing, known: DayDecisions, inputs: DayInputs, reader: SkyReader) -> Decided:
+    """A later computation: nothing for time alone, like with like for a new forecast, in full for all else."""
+    row = known.in_force
+    assert row is not None
+    waits = known.waiting is not None
+    before = basis_of_row(row)
+    why = Trigger.OTHER if before is None else _trigger(standing, row, before)
+    if before is not None and (why is Trigger.TIME or _shift_is_over(standing)):
+        _keep_valid(row, inputs.valid_until)
+        return Decided(row.job_id, row.pk, changed=False, waits=waits)
+    result = judge_day(inputs)
+    if before is not None and why is Trigger.SKY and not _sky_is_tighter(standing, inputs, result, before, reader):
+        standing = replace(standing, basis=replace(standing.basis, full_at=before.full_at))
+        return _not_tighter(standing, known, inputs, result)
+    return store(access, standing, known, inputs, result)
+
+
+def _trigger(standing: Standing, row: Decision, before: Basis) -> Trigger:
+    entries = [entry.at for entry in standing.roof.reports.entries if entry.at <= standing.now]
+    return trigger_of(
+        standing.basis,
+        before,
+        opens=row.verdict == Word.TEAR_OFF.value,
+        dry_in_by=row.dry_in_by,
+        last_report=max(entries, default=None),
+        now=standing.now,
+    )
+
+
+def _sky_is_tighter(standing: Standing, inputs: DayInputs, result: DayResult, before: Basis, reader: SkyReader) -> bool:
+    """Whether the new forecast asks for more care than the last one does at this same moment."""
+    roof = standing.roof
+    sky = None if before.forecast_id is None else reader.as_forecast_by(roof.job, standing.day, before.forecast_id)
+    if sky is None:
+        return True
+    return tightens(result.verdict, judge_day(replace(inputs, sky=sky)).verdict, standing.now)
+
+
+def _shift_is_over(standing: Standing) -> bool:
+    """True in the evening, when nothing is open: the day's last verdict stays as it was."""
+    roof = standing.roof
+    over = roof.crew_day is not None and roof.crew_day.end <= standing.now
+    return over and roof.work is not None and not any(s.bare_squares > 0 for s in roof.work.work.sections)
+
+
+def _keep_valid(row: Decision, until: datetime | None) -> None:
+    """The same forecast was confirmed by its source: the verdict holds for longer."""
+    if until is not None and row.valid_until is not None and until > row.valid_until:
+        row.valid_until = until
+        row.save(update_fields=["valid_until"])
+
+
+def store(access: Access, standing: Standing, known: DayDecisions, inputs: DayInputs, result: DayResult) -> Decided:
+    """Store a computed verdict beside what is in force: tighter parts at once, looser ones in front of a person."""
+    row = known.in_force
+    assert row is not None
+    old, new, now = verdict_of_row(row), result.verdict, standing.now
+    if not tightens(new, old, now):
+        return _not_tighter(standing, known, inputs, result)
+    loose = loosens(new, old, now)
+    held = tightest(old, new, now)
+    row = add_version(standing, known, held, judge_within(inputs, held) if loose else result.run, in_force=True)
+    tell_crew(access, row, now)
+    if loose:
+        _wait_for_person(standing, known, result)
+    return Decided(row.job_id, row.pk, changed=True, waits=loose)
+
+
+def _not_tighter(standing: Standing, known: DayDecisions, inputs: DayInputs, result: DayResult) -> Decided:
+    """What is in force stays, on the newest forecast; what is looser is put in front of a person."""
+    row = known.in_force
+    assert row is not None
+    old, new, now = verdict_of_row(row), result.verdict, standing.now
+    loose = loosens(new, old, now)
+    held = replace(old, bands=tightest(old, new, now).bands, reasons=new.reasons, valid_until=new.valid_until)
+    held = replace(held, p_wet=new.p_wet, bare_now_squares=new.bare_now_squares)
+    refresh(row, standing, held, judge_within(inputs, held) if loose else result.run)
+    if loose:
+        _wait_for_person(standing, known, result)
+    elif known.waiting is not None:
+        Decision.objects.filter(pk=known.waiting.pk).update(waiting=False)
+    return Decided(row.job_id, row.pk, changed=False, waits=loose)
 
 
 def _wait_for_person(standing: Standing, known: DayDecisions, result: DayResult) -> None:

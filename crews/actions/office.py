@@ -2,11 +2,12 @@
 
 from dataclasses import replace
 from datetime import date, datetime
+from typing import Any
 
 from django.db import transaction
 
 from crews.actions.decide import OFFICE, decide
-from crews.actions.verdicts import Standing, add_version, tell_crew
+from crews.actions.verdicts import Standing, add_version, basis_of, tell_crew
 from crews.day_verdict import judge_day, judge_within
 from crews.models import Decision
 from crews.planner.verdict import Word
@@ -107,7 +108,9 @@ def limit_further(
         own_at_once_squares=_less(row.own_at_once_squares, at_once),
         reason=reason,
     )
-    return _ordered(access, Standing(roof, day, order, now), known, "limited", loosens_hold=False)
+    return _ordered(
+        access, Standing(roof, day, order, now, basis_of(roof, order, now)), known, "limited", loosens_hold=False
+    )
 
 
 def hold(access: Access, job_id: int, day: date, reason: str, now: datetime) -> Decision:
@@ -115,7 +118,9 @@ def hold(access: Access, job_id: int, day: date, reason: str, now: datetime) -> 
     _needs_reason(reason)
     roof, known, row = _today(access, job_id, day, now)
     order = replace(OfficeOrder.of(row), held=True, reason=reason)
-    return _ordered(access, Standing(roof, day, order, now), known, "held", loosens_hold=False)
+    return _ordered(
+        access, Standing(roof, day, order, now, basis_of(roof, order, now)), known, "held", loosens_hold=False
+    )
 
 
 def release(access: Access, job_id: int, day: date, reason: str, now: datetime) -> Decision:
@@ -128,7 +133,14 @@ def release(access: Access, job_id: int, day: date, reason: str, now: datetime) 
     roof, known, row = _today(access, job_id, day, now)
     if not row.held and row.own_limit_squares is None and row.own_at_once_squares is None:
         raise Refused("not_held", "Nothing is held or limited on this roof.")
-    return _ordered(access, Standing(roof, day, OfficeOrder(), now), known, "released", loosens_hold=True, why=reason)
+    return _ordered(
+        access,
+        Standing(roof, day, OfficeOrder(), now, basis_of(roof, OfficeOrder(), now)),
+        known,
+        "released",
+        loosens_hold=True,
+        why=reason,
+    )
 
 
 def confirm_seen(access: Access, decision_id: int, now: datetime) -> Decision:
@@ -217,7 +229,7 @@ def _system_of(access: Access) -> Access:
     return access if access.everywhere else Access.system()
 
 
-def _log(access: Access, verb: str, row: Decision, now: datetime, **data: object) -> None:
+def _log(access: Access, verb: str, row: Decision, now: datetime, **data: Any) -> None:
     record.log(
         access,
         verb,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 
+from crews.changes import Basis, digest_of
 from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
@@ -27,6 +28,7 @@ class Standing:
     day: date
     order: OfficeOrder
     now: datetime
+    basis: Basis
 
 
 def add_version(
@@ -89,7 +91,7 @@ def _values(standing: Standing, verdict: DayVerdict, run: Run) -> dict[str, Any]
         "forecast_age_hours": chosen.age_hours,
         "checked_hours": chosen.checked_hours,
         "computed_at": standing.now,
-        "basis": basis_of(roof),
+        "basis": basis_data(roof, standing.basis),
         "own_limit_squares": order.own_limit_squares,
         "own_at_once_squares": order.own_at_once_squares,
         "held": order.held,
@@ -97,9 +99,35 @@ def _values(standing: Standing, verdict: DayVerdict, run: Run) -> dict[str, Any]
     }
 
 
-def basis_of(roof: DueRoof) -> dict[str, Any]:
+def basis_of(roof: DueRoof, order: OfficeOrder, now: datetime) -> Basis:
+    """What a verdict computed now rests on."""
+    inputs = roof.inputs
+    others: dict[str, object] = {
+        "work": repr(inputs.work) if inputs else "",
+        "crew": repr(roof.crew_day),
+        "limits": dict(roof.sky.limits.as_dict()),
+        "order": repr(order),
+        "choice": roof.due.choice,
+        "rain": roof.sky.rain_at,
+    }
+    chosen = roof.sky.chosen
+    return Basis(chosen.forecast_id, chosen.usable_today, digest_of(others), now)
+
+
+def basis_of_row(row: Decision) -> Basis | None:
+    """What a stored version rests on; None where it does not say."""
+    data = row.basis
+    if "others" not in data:
+        return None
+    return Basis(data["forecast"], data["usable"], data["others"], datetime.fromisoformat(data["full_at"]))
+
+
+def basis_data(roof: DueRoof, basis: Basis) -> dict[str, Any]:
     """What a verdict was computed from, so that an acceptance can name it."""
     return {
+        "usable": basis.usable,
+        "others": basis.others,
+        "full_at": basis.full_at.isoformat(),
         "forecast": roof.sky.chosen.forecast_id,
         "source": roof.sky.chosen.source,
         "limits": dict(roof.sky.limits.changed()),

@@ -9,10 +9,10 @@ from crews.planner.climatology import typical_day, with_typical
 from crews.planner.cost import Walked, cost_terms
 from crews.planner.exposure import Sky
 from crews.planner.plan_problem import PlanCrew, PlanJob, PlanProblem, road_miles, travel_minutes
-from crews.planner.problem import CrewDay, StepKind
+from crews.planner.problem import CrewDay
 from crews.planner.roofday import walked
 from crews.planner.strips import Plane, planes_of
-from crews.planner.walk_state import Walker
+from crews.planner.walk_summary import WalkResult, summary
 
 LONGEST_JOB_DAYS = 20  # crew days after which a walk is given up
 HalfDay = tuple[int, date, int]  # crew id, day, 0 (first half of the shift) or 1
@@ -60,28 +60,15 @@ class ColumnSet:
         codes[code] = codes.get(code, 0) + 1
 
 
-@dataclass(frozen=True, slots=True)
-class WalkResult:
-    """One walk as the columns of all crews of its class share it."""
-
-    finish: datetime | None
-    p_wet: float
-    peak_squares: float
-    typical_open_days: int
-    worked_labor_hours: float
-    idle_labor_hours: float
-    days_used: int
-
-
 class ColumnMaker:
-    """Makes the columns of one question. Walks are shared by crews of the same effectiveness (same shifts and speed)."""
+    """Makes the columns of one question. Crews of the same effectiveness (shifts, people, speed) share their walks."""
 
     def __init__(self, problem: PlanProblem) -> None:
         self.problem = problem
         self.skies: dict[int, Sky] = {key: with_typical(sky) for key, sky in problem.skies.items()}
         self.zone = ZoneInfo(problem.zone)
         self.found = ColumnSet()
-        self._walks: dict[tuple[int, int, datetime, bool], WalkResult] = {}
+        self._walks: dict[tuple[int, int], WalkResult] = {}
         self._classes: dict[tuple[CrewDay, ...], int] = {}
         self._planes: dict[int, tuple[Plane, ...]] = {}
 
@@ -106,7 +93,7 @@ class ColumnMaker:
                 self._of_crew(job, crew, with_make_up, None if pin is None else pin.day)
 
     def crews_for(self, number: int, job: PlanJob) -> list[PlanCrew]:
-        """The crews that may do a job: the pinned and the published one, then the nearest (spread where equally near)."""
+        """The crews that may do a job: pinned and published one first, then the nearest (spread where equally near)."""
         fit = []
         for crew in self.problem.crews:
             code = unfit(job, crew)
@@ -126,7 +113,7 @@ class ColumnMaker:
         return sorted(fit, key=nearness)[: max(self.problem.crews_per_job, len(first))]
 
     def days_of(self, job: PlanJob, crew: PlanCrew, with_make_up: bool) -> list[CrewDay]:
-        """The crew's shifts as they run on this job: within the hours allowed there, the way included, far days slowed."""
+        """The crew's shifts as they run on this job: cut to its allowed hours, the way included, far days slowed."""
         minutes = travel_minutes(road_miles(crew.base, job.place))
         days = [*crew.days, *(crew.make_up_days if with_make_up else ())]
         sky, found = self.skies[job.sky_id], []
@@ -193,7 +180,9 @@ class ColumnMaker:
         if code:
             self.found.rule_out(job.job_id, code)
             return None
-        overtime = sum((d.end - d.start).total_seconds() / 3600 * d.people for d, o in zip(used, on, strict=True) if o in make_up)
+        overtime = sum(
+            (d.end - d.start).total_seconds() / 3600 * d.people for d, o in zip(used, on, strict=True) if o in make_up
+        )
         found = Walked(
             start=days[0].start,
             finish=walk.finish,
@@ -244,7 +233,7 @@ class ColumnMaker:
     def _walk(self, job: PlanJob, days: list[CrewDay]) -> WalkResult:
         """The walk of a job over some days, one for all crews that would walk alike."""
         alike = tuple(replace(day, crew_id=0) for day in days)
-        key = (job.job_id, self._classes.setdefault(alike, len(self._classes)), days[0].start, False)
+        key = (job.job_id, self._classes.setdefault(alike, len(self._classes)))
         if key not in self._walks:
             self.found.n_walks += 1
             self._walks[key] = self._walk_anew(job, days)
@@ -257,30 +246,6 @@ class ColumnMaker:
             self._planes[job.job_id] = planes_of(job.work, policy)
         walker = walked(job.work, days, sky, days[0].start, policy, self._planes[job.job_id])
         return summary(walker, sky, days)
-
-
-def summary(walker: Walker, sky: Sky, days: list[CrewDay]) -> WalkResult:
-    """What a column keeps of a walk."""
-    trace = walker.trace
-    finish = trace.finish
-    exposures = trace.exposures
-    chances = [sky.chance(a, b) for a, b, _, _ in exposures]
-    dry, highest = 1.0, 0.0
-    for p in chances:
-        known = 1.0 if p is None else p
-        dry *= 1.0 - known
-        highest = max(highest, known)
-    far = {sky.moment(a).date() for a, _, _, _ in exposures if a >= sky.typical_from}
-    used = sum(1 for day in days if finish is None or sky.minute(day.start) < finish)
-    return WalkResult(
-        finish=None if finish is None else sky.moment(finish),
-        p_wet=highest + sky.theta * (1.0 - dry - highest),
-        peak_squares=max((peak for _, _, peak, _ in exposures), default=0.0),
-        typical_open_days=len(far),
-        worked_labor_hours=trace.worked_minutes_people / 60.0,
-        idle_labor_hours=trace.idle_minutes_people / 60.0,
-        days_used=used,
-    )
 
 
 def middle(day: CrewDay) -> datetime:
@@ -306,8 +271,3 @@ def _dates_forbid(job: PlanJob, crew: PlanCrew, days: list[date]) -> str:
     if crew.needs_insurance and crew.insurance_until is not None and days[-1] > crew.insurance_until:
         return "insurance"
     return ""
-
-
-def kinds_of_work(kind: StepKind) -> bool:
-    """Whether a step is work on the roof itself."""
-    return kind not in (StepKind.TRAVEL, StepKind.BREAK, StepKind.WAIT)

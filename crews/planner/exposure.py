@@ -44,7 +44,7 @@ class Cause:
     unit: str = ""
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, repr=False)
 class Sky:
     """What the hours ahead allow. All rows are plain sequences, because the walk reads them one slot at a time.
 
@@ -90,6 +90,10 @@ class Sky:
             self, "until", {name: allowed_ends(row, self.slot_minutes) for name, row in combined.items()}
         )
         object.__setattr__(self, "first_from", {n: next_starts(row, self.slot_minutes) for n, row in combined.items()})
+
+    def __repr__(self) -> str:
+        """Short: the rows of a sky are long."""
+        return f"Sky({self.start:%Y-%m-%d %H:%M}, {len(self.pop)} h)"
 
     def _combined(self) -> dict[str, list[bool]]:
         """The kinds and the three combinations that opening needs, as plain lists."""

@@ -6,7 +6,7 @@ from crews.planner.exposure import OPEN, OPEN_BARRIER, OPENING_KINDS, OPENING_WI
 from crews.planner.problem import AREA_SLACK, Policy
 from crews.planner.slot_rows import NEVER
 from crews.planner.strips import Plane, strip_squares
-from crews.planner.walk_state import Walker
+from crews.planner.walk_state import Refusal, Walker
 from jobs.phases import OPENING_PHASES
 
 HOUR_MINUTES = 60.0
@@ -30,17 +30,6 @@ class Opening:
     by_chance: bool
     by_shift: bool
     from_tarp: bool  # deck that lies under a tarp is dried in, nothing new is torn off
-
-
-@dataclass(frozen=True, slots=True)
-class Refusal:
-    """Why nothing may be opened now, and the minute from which it is worth asking again."""
-
-    code: str
-    at: float
-    retry: float
-    value: float | None = None
-    limit: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,11 @@ class PlanCrew:
 
 @dataclass(frozen=True)
 class PlanJob:
-    """One job that may be planned. value_usd: its margin; priority: steps above (below) the usual."""
+    """One job that may be planned.
+
+    value_usd: what the job brings before labor, travel and losses are paid (contract less materials). priority: steps
+    above (below) the usual.
+    """
 
     job_id: int
     name: str
@@ -135,11 +139,11 @@ class PlanProblem:
     crews: tuple[PlanCrew, ...]
     jobs: tuple[PlanJob, ...]
     skies: Mapping[int, Sky]
-    policy: Policy = Policy()
+    policy: Policy = field(default_factory=Policy)
     pins: tuple[Pin, ...] = ()
     published: Mapping[int, PublishedPlace] = field(default_factory=dict)  # by job id
-    capacity: Capacity = Capacity()
-    rates: CostRates = CostRates()
+    capacity: Capacity = field(default_factory=Capacity)
+    rates: CostRates = field(default_factory=CostRates)
     crews_per_job: int = 6  # the nearest that may do it; the published and the pinned crew always count
 
     def __post_init__(self) -> None:

@@ -7,11 +7,11 @@ from crews.planner.closed_work import lay_shingles, next_closed_work, work_ridge
 from crews.planner.closing import close_in_time, close_soonest, closing_bound
 from crews.planner.dressing import dressed
 from crews.planner.exposure import Sky
-from crews.planner.opening import Opening, Refusal, retry_of, test_opening, whole_roof_refusal
+from crews.planner.opening import Opening, retry_of, test_opening, whole_roof_refusal
 from crews.planner.problem import AREA_SLACK, CrewDay, Policy, RoofWork, Run, StepKind
 from crews.planner.slot_rows import NEVER
 from crews.planner.strips import Plane
-from crews.planner.walk_state import Opened, Shift, Walker, shift_of
+from crews.planner.walk_state import NOT_ASKED, Opened, Refusal, Shift, Walker, shift_of
 from weather.work_hours import Kind
 
 NOTHING_OLD = "nothing_to_open"
@@ -84,6 +84,7 @@ def _walk_day(walker: Walker, shift: Shift, next_day: float) -> None:
     """One crew day: travel, closing, set-up, work, clean-up."""
     walker.shift = shift
     walker.nothing_more_opens = False
+    walker.last_refusal = NOT_ASKED
     _arrive(walker)
     if walker.roof.is_open():
         _close_what_is_open(walker, next_day)
@@ -164,6 +165,8 @@ def _code(walker: Walker, kind: str) -> str:
 def _try_opening(walker: Walker) -> Opening | Refusal:
     """The first plane in the foreman's order that may be opened, or why none may and when to ask again."""
     roof = walker.roof
+    if walker.now < walker.last_refusal.retry:
+        return walker.last_refusal  # nothing that the answer hangs on has changed
     if sum(roof.old) + sum(roof.tarped) <= AREA_SLACK:
         return Refusal(NOTHING_OLD, walker.now, float(NEVER))
     refusal = whole_roof_refusal(walker)
@@ -177,8 +180,9 @@ def _try_opening(walker: Walker) -> Opening | Refusal:
                 refusals.append(found)
     for each in refusals:
         walker.trace.reason(each.at, each.code, each.value, each.limit)
-    first = refusals[0]
-    return Refusal(first.code, first.at, max(retry_of(refusals), walker.now + 1.0), first.value, first.limit)
+    first, retry = refusals[0], max(retry_of(refusals), walker.now + 1.0)
+    walker.last_refusal = Refusal(first.code, first.at, retry, first.value, first.limit)
+    return walker.last_refusal
 
 
 def _open_strip(walker: Walker, strip: Opening) -> None:

@@ -135,6 +135,20 @@ class Opened:
     by_shift: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """Why nothing may be opened now, and the minute from which it is worth asking again."""
+
+    code: str
+    at: float
+    retry: float
+    value: float | None = None
+    limit: float | None = None
+
+
+NOT_ASKED = Refusal("", 0.0, 0.0)
+
+
 class Trace:
     """The record of a walk."""
 
@@ -202,6 +216,7 @@ class Walker:
         self.nothing_more_opens = False
         self.in_first_day = True
         self.late = False
+        self.last_refusal = NOT_ASKED
         self.first_day_end = 0.0
         self.there_since = 0.0  # minutes that the crew has been on the roof before the day's walk begins
         self.first_close: Opened | None = None  # the closing of what lay open at the start

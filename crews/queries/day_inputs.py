@@ -39,6 +39,7 @@ class DueRoof:
     """One roof of the day with all that is known of it. inputs None: the roof has not been measured."""
 
     due: Due
+    day: date
     job: Job
     roster: CrewRoster | None
     crew_day: CrewDay | None
@@ -102,7 +103,7 @@ def _due_roof(
             axis_end=axis[1],
             valid_until=valid_until(sky.chosen.checked_at, sky.chosen.issued_at, sky.limits),
         )
-    return DueRoof(due, job, roster, shift, seen, sky, work, inputs)
+    return DueRoof(due, day, job, roster, shift, seen, sky, work, inputs)
 
 
 def _crew_day(job: Job, due: Due, roster: CrewRoster | None, day: date, reports: JobReports) -> CrewDay | None:

@@ -8,6 +8,7 @@ from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
 from crews.verdict_data import run_from_data, verdict_from_data
+from roofops.record.access import Access, NotFound
 
 
 @dataclass(frozen=True)
@@ -41,6 +42,14 @@ def day_decisions(job_ids: Iterable[int], day: date) -> dict[int, DayDecisions]:
     for row in rows.order_by("version"):
         grouped[row.job_id].append(row)
     return {job_id: _of(versions) for job_id, versions in grouped.items()}
+
+
+def decision_seen(access: Access, decision_id: int) -> Decision:
+    """One stored verdict with its job. Raises NotFound where it is not there or in a yard that is not seen."""
+    row = access.scope(Decision.objects.select_related("job"), "job__yard_id").filter(pk=decision_id).first()
+    if row is None:
+        raise NotFound("There is no such verdict here.")
+    return row
 
 
 def _of(versions: list[Decision]) -> DayDecisions:

@@ -15,7 +15,8 @@ from roofops.record.access import Access
 from weather.chain import Chosen
 from weather.daylight import SunDay, sun_days
 from weather.limits import Limits
-from weather.models import Point, Source
+from weather.models import Forecast, Point, Source
+from weather.packing import unpack
 from weather.queries import company_limits, skies_for_points
 from weather.work_hours import WorkHours, judge
 
@@ -35,6 +36,7 @@ class JobSky:
     limits: Limits
     suns: tuple[SunDay, ...]
     point_id: int | None
+    rain_at: datetime | None = None  # somebody near reported rain, and it still holds
 
     @property
     def note(self) -> ForecastNote:
@@ -87,6 +89,15 @@ class SkyReader:
         point_id = self._points.get(job.pk)
         return self._over(point_id, self.limits(job), (job.lat, job.lon), zone_of(job), first_day, n_days)
 
+    def as_forecast_by(self, job: Job, day: date, forecast_id: int) -> Sky | None:
+        """Today's sky over a job as an earlier forecast had it, so that two forecasts can be set side by side."""
+        row = Forecast.objects.filter(pk=forecast_id).first()
+        if row is None:
+            return None
+        held = Chosen(hourly=unpack(bytes(row.table)), usable_today=True, usable_beyond=True)
+        place = (job.lat, job.lon)
+        return self._judged(held, self.limits(job), place, zone_of(job), day, 2, self._rain_near(place))[1]
+
     def over_yard(self, first_day: date, n_days: int) -> JobSky:
         """The sky over the yard itself: its own point, else that of the job nearest to it."""
         yard = self.yard
@@ -115,11 +126,11 @@ class SkyReader:
     ) -> JobSky:
         chosen = self.chosen(point_id)
         rain_at = self._rain_near(place) if reported else None
-        key = (point_id, limits, zone, first_day, n_days, round(place[0], 2), round(place[1], 2), rain_at)
+        key = (point_id, limits, zone, first_day, n_days, round(place[0], 1), round(place[1], 1), rain_at)
         if key not in self._hours:
             self._hours[key] = self._judged(chosen, limits, place, zone, first_day, n_days, rain_at)
         work_hours, sky, suns = self._hours[key]
-        return JobSky(sky, work_hours, chosen, limits, suns, point_id)
+        return JobSky(sky, work_hours, chosen, limits, suns, point_id, rain_at)
 
     def _judged(
         self,

@@ -35,8 +35,8 @@ PLATE_LINE_PX = 16.0
 class Marks:
     """What today adds to the roof.
 
-    order_by_section: opening order today, from 1. today_squares: how much of a section lies within today's line, what is
-    bare already included [squares]. plate_sizes: width and height of a section's plate as measured [px].
+    order_by_section: opening order today, from 1. today_squares: how much of a section lies within today's line, what
+    is bare already included [squares]. plate_sizes: width and height of a section's plate as measured [px].
     """
 
     order_by_section: Mapping[int, int] = field(default_factory=dict)

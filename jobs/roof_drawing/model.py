@@ -38,7 +38,7 @@ class Arrow:
 
 @dataclass(frozen=True)
 class Slope:
-    """One section. cuts are the lines at which one state ends and the next begins; stop_outline is today's line, if any."""
+    """One section. cuts: where one state ends and the next begins; stop_outlines: today's line, if any."""
 
     section_id: int
     name: str

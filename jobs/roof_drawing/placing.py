@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from math import cos, hypot, radians, sin
 
-from shapely.geometry import LineString, Point as Dot, Polygon, box
+from shapely.geometry import LineString, Polygon, box
+from shapely.geometry import Point as Dot
 from shapely.prepared import prep
 
 from jobs.roof_drawing.model import Arrow, Plate
@@ -16,7 +17,7 @@ CLEARANCE_PX = 6.0
 
 
 def place_plate(outline_px: tuple[Point, ...], width: float, height: float) -> Plate:
-    """Return the plate of a slope: the place nearest its middle at which the whole box lies inside, else inside a bit."""
+    """Return the plate of a slope: nearest its middle with the whole box inside, else with its centre inside."""
     polygon = Polygon(outline_px)
     prepared = prep(polygon)
     middle = polygon.centroid

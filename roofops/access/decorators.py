@@ -5,13 +5,14 @@ from functools import wraps
 from typing import Concatenate, ParamSpec
 
 from django.contrib.auth.views import redirect_to_login
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest
+from django.http.response import HttpResponseBase
 
 from roofops.access.requests import access_for
 from roofops.record.access import Forbidden, Role
 
 Args = ParamSpec("Args")
-View = Callable[Concatenate[HttpRequest, Args], HttpResponse]
+View = Callable[Concatenate[HttpRequest, Args], HttpResponseBase]
 
 
 def require_role(*roles: Role) -> Callable[[View[Args]], View[Args]]:
@@ -23,7 +24,7 @@ def require_role(*roles: Role) -> Callable[[View[Args]], View[Args]]:
 
     def wrap(view: View[Args]) -> View[Args]:
         @wraps(view)
-        def checked(request: HttpRequest, *args: Args.args, **kwargs: Args.kwargs) -> HttpResponse:
+        def checked(request: HttpRequest, *args: Args.args, **kwargs: Args.kwargs) -> HttpResponseBase:
             access = access_for(request)
             if access.user is None:
                 return redirect_to_login(request.get_full_path())

@@ -1,6 +1,7 @@
 """One cause in words: what it is, from when, and both figures where a limit is passed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -9,6 +10,10 @@ from crews.key_line import Cause
 from roofops.pages.formats import NBSP, clock, deg_f, figure, mph, share, span
 
 LIKELY = 0.5  # from this chance on it is called likely, below it may come
+MOST_NAMED = 3  # no sentence names more causes than this
+# Dangers to people first, then what keeps a roof from being worked on.
+WEIGHT = ("thunder", "gust", "wind", "alert", "snow", "rain", "frost", "dew", "cold", "dark", "wet")
+LOWER_IS_WORSE = ("cold",)
 
 
 def cause_phrase(cause: Cause, zone: str, *, with_limit: bool = False) -> str:
@@ -18,6 +23,31 @@ def cause_phrase(cause: Cause, zone: str, *, with_limit: bool = False) -> str:
     """
     words = _PHRASES.get(cause.code)
     return words(cause, zone, with_limit) if words else cause.text
+
+
+def merged(causes: Iterable[Cause]) -> tuple[Cause, ...]:
+    """Return each cause once, with its first moment, its last and its worst figure; the gravest first, at most three."""
+    by_code: dict[str, Cause] = {}
+    for cause in causes:
+        known = by_code.get(cause.code)
+        by_code[cause.code] = cause if known is None else _worse(known, cause)
+    ranked = sorted(by_code.values(), key=lambda c: WEIGHT.index(c.code) if c.code in WEIGHT else len(WEIGHT) - 1.5)
+    by_day = [cause for cause in ranked if cause.code != "dark"]
+    return tuple((by_day or ranked)[:MOST_NAMED])
+
+
+def _worse(one: Cause, other: Cause) -> Cause:
+    values = [value for value in (one.value, other.value) if value is not None]
+    worst = min if one.code in LOWER_IS_WORSE else max
+    starts = [moment for moment in (one.start, other.start) if moment is not None]
+    ends = [moment for moment in (one.end, other.end) if moment is not None]
+    return replace(
+        one,
+        value=worst(values, default=None),
+        start=min(starts, default=None),
+        end=max(ends, default=None),
+        limit=one.limit if one.limit is not None else other.limit,
+    )
 
 
 def _rain(cause: Cause, zone: str, with_limit: bool) -> str:
@@ -186,6 +216,7 @@ _PHRASES: dict[str, Callable[[Cause, str, bool], str]] = {
     "issued_long_ago": _too_old,
     "unknown": _unknown,
     "no_point": _plain(lambda: _("no forecast place is set for this address")),
+    "not_for_today": _plain(lambda: _("the forecast leaves out today")),
     "none": _plain(lambda: _("no forecast has come yet")),
     "alert": _plain(lambda: _("a weather warning")),
     "held": _held,

@@ -183,7 +183,9 @@ def _day_choice(day: date, board: DeliveryBoard) -> DayChoice:
 def _facts(row: LoadRow, zone: str) -> tuple[Fact, ...]:
     found = []
     if row.not_before:
-        found.append(Fact(_("Not before"), formats.clock(row.not_before, zone), load_words.why_not_before(row), strong=True))
+        found.append(
+            Fact(_("Not before"), formats.clock(row.not_before, zone), load_words.why_not_before(row), strong=True)
+        )
     if row.need_by:
         found.append(Fact(_("Needed by"), formats.clock(row.need_by, zone), load_words.why_need_by(row), strong=True))
     if row.slot_start:
@@ -193,7 +195,8 @@ def _facts(row: LoadRow, zone: str) -> tuple[Fact, ...]:
         if row.truck_payload_lb:
             found.append(Fact(_("Truck may carry"), f"{row.truck_payload_lb:,}{formats.NBSP}lb"))
     found += [
-        Fact(_("On the %(slope)s") % {"slope": slope}, _("%(n)s bundles") % {"n": bundles}) for slope, bundles in row.split
+        Fact(_("On the %(slope)s") % {"slope": slope}, _("%(n)s bundles") % {"n": bundles})
+        for slope, bundles in row.split
     ]
     if row.laid:
         words = {"laid": formats.figure(row.laid[0]), "all": formats.figure(row.laid[1])}

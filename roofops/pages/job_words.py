@@ -97,7 +97,11 @@ def speed_words(board: JobBoard) -> str:
 
 def delay_words(line: DelayLine) -> str:
     """Return one lost day with the number that lost it."""
-    words = {"day": formats.day(line.day), "hours": formats.hours(line.hours_lost), "reason": line.reason.replace("_", " ")}
+    words = {
+        "day": formats.day(line.day),
+        "hours": formats.hours(line.hours_lost),
+        "reason": line.reason.replace("_", " "),
+    }
     return _("%(day)s: %(hours)s, %(reason)s") % words
 
 

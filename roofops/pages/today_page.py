@@ -1,11 +1,11 @@
 """Today as the template draws it: the board's rows in words and pictures."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 
 from crews.today_board import TodayBoard, TodayRow
-from roofops.pages.forms.decision import HoldForm, LimitForm
+from roofops.pages.forms.decision import HoldForm, LimitForm, ReleaseForm
 from roofops.pages.hours_table import HoursTable, hours_table
 from roofops.pages.strip import draw, ruler
 from roofops.pages.strip.axis import Axis
@@ -46,7 +46,10 @@ class RowView:
     accepted: str
     limit_form: LimitForm
     hold_form: HoldForm
-    open_form: str = ""  # limit or hold, where a refused form is shown again
+    release_form: ReleaseForm
+    may_release: bool
+    open_form: str = ""  # limit, hold or release, where a refused form is shown again
+    notice: str = ""  # why an action was refused
 
 
 @dataclass(frozen=True)
@@ -64,10 +67,11 @@ class TodayPage:
 
 @dataclass(frozen=True)
 class Shown:
-    """What a request asks to see otherwise than usual: an opened row, a form that was refused."""
+    """What a request asks to see otherwise than usual: one row opened, with a form or an action that was refused."""
 
     open_job: int | None = None
-    forms: dict[int, LimitForm | HoldForm] = field(default_factory=dict)  # by decision
+    form: LimitForm | HoldForm | ReleaseForm | None = None
+    notice: str = ""
 
 
 def today_page(board: TodayBoard, shown: Shown | None = None) -> TodayPage:
@@ -89,17 +93,19 @@ def today_page(board: TodayBoard, shown: Shown | None = None) -> TodayPage:
 def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> RowView:
     """Return one row of a board."""
     zone = row.job.zone or board.zone
-    key = key_words(row.line, zone, reasons=row.reasons)
+    key = key_words(row.line, zone, reasons=row.reasons, now=board.now)
     name = f"{verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work)}. {key}"
     cause = row.line.cause
-    refused = shown.forms.get(row.decision_id or 0)
+    opened = shown.open_job == row.job.job_id
+    refused = shown.form if opened else None
+    job_id = row.job.job_id
     return RowView(
         row=row,
         first=first,
-        folded=not first and shown.open_job != row.job.job_id and refused is None,
+        folded=not first and not opened,
         word=verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work),
         key=key,
-        waiting=key_words(row.waiting, zone) if row.waiting else None,
+        waiting=key_words(row.waiting, zone, now=board.now) if row.waiting else None,
         job_line=job_line(row),
         folded_line=folded_line(row, zone),
         change=change_lines(row, zone),
@@ -109,7 +115,10 @@ def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> 
         hours=hours_table(row.strip),
         accept=accept_label(row),
         accepted=accepted_label(row, zone),
-        limit_form=refused if isinstance(refused, LimitForm) else LimitForm(line=row.line, decision_id=row.decision_id),
-        hold_form=refused if isinstance(refused, HoldForm) else HoldForm(decision_id=row.decision_id),
-        open_form=("limit" if isinstance(refused, LimitForm) else "hold") if refused is not None else "",
+        limit_form=refused if isinstance(refused, LimitForm) else LimitForm(line=row.line, job_id=job_id),
+        hold_form=refused if isinstance(refused, HoldForm) else HoldForm(job_id=job_id),
+        release_form=refused if isinstance(refused, ReleaseForm) else ReleaseForm(job_id=job_id),
+        may_release=row.line.held or row.line.own_limit_squares is not None,
+        open_form=refused.kind if refused is not None else "",
+        notice=shown.notice if opened else "",
     )

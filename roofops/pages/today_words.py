@@ -9,6 +9,7 @@ from django.utils.translation import ngettext
 from crews.today_board import ChangeNote, TodayBoard, TodayRow
 from roofops.pages import formats
 from roofops.pages.cause_words import cause_phrase
+from roofops.pages.ready_words import ready_word
 from roofops.pages.wording import verdict_short
 
 MANY_ROWS = 8  # from so many rows up 'Accept all unchanged' is offered
@@ -106,7 +107,7 @@ def _rest(row: TodayRow, zone: str) -> list[str]:
         parts.append(_source_line(row, zone))
     parts.append(told_line(row, zone))
     if row.not_ready:
-        parts.append(_("Not ready to build: %(what)s.") % {"what": ", ".join(row.not_ready)})
+        parts.append(_("Not ready to build: %(what)s.") % {"what": ", ".join(map(ready_word, row.not_ready))})
     return [part for part in parts if part]
 
 

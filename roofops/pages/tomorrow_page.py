@@ -1,6 +1,7 @@
 """Tomorrow as the template draws it: the board's rows in words and pictures."""
 
 from dataclasses import dataclass
+from datetime import date
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -8,6 +9,7 @@ from django.utils.translation import gettext as _
 from crews.tomorrow_board import TomorrowBoard, TomorrowRow
 from roofops.pages import formats
 from roofops.pages.hours_table import HoursTable, hours_table
+from roofops.pages.ready_words import ready_word
 from roofops.pages.strip import draw, ruler
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.sizes import SIZES
@@ -33,6 +35,7 @@ class RowView:
     row: TomorrowRow
     word: str
     key: KeyWords
+    not_ready: str
     job_line: str
     choices: tuple[ChoiceButton, ...]
     proposal: str
@@ -41,6 +44,18 @@ class RowView:
     strip_wide: SafeString
     strip_phone: SafeString
     hours: HoursTable
+    move_to: date | None
+    move_open: bool = False
+    notice: str = ""  # why an action was refused
+
+
+@dataclass(frozen=True)
+class Refusal:
+    """A refused action: on which job, why, and whether its day field stays open."""
+
+    job_id: int
+    notice: str
+    move_open: bool = False
 
 
 @dataclass(frozen=True)
@@ -57,14 +72,14 @@ class TomorrowPage:
     day_head: str
 
 
-def tomorrow_page(board: TomorrowBoard) -> TomorrowPage:
+def tomorrow_page(board: TomorrowBoard, refusal: Refusal | None = None) -> TomorrowPage:
     """Return the page of a board."""
     axis = Axis(board.axis_start, board.axis_end, SIZES["tomorrow"].width, board.zone)
     return TomorrowPage(
         board=board,
         headline=headline(board),
         sub_line=sub_line(board),
-        rows=tuple(row_view(row, board) for row in board.rows),
+        rows=tuple(row_view(row, board, refusal) for row in board.rows),
         ruler=ruler(axis, every=2),
         idle_crews=idle_crews(board),
         title_block=title_block(board.yard_name, board.company, board.zone, board.now, board.forecast),
@@ -72,8 +87,9 @@ def tomorrow_page(board: TomorrowBoard) -> TomorrowPage:
     )
 
 
-def row_view(row: TomorrowRow, board: TomorrowBoard) -> RowView:
+def row_view(row: TomorrowRow, board: TomorrowBoard, refusal: Refusal | None = None) -> RowView:
     """Return one row of a board."""
+    refused = refusal if refusal is not None and refusal.job_id == row.job.job_id else None
     zone = row.job.zone or board.zone
     key = key_words(row.line, zone, tomorrow=True)
     word = verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work)
@@ -81,6 +97,7 @@ def row_view(row: TomorrowRow, board: TomorrowBoard) -> RowView:
         row=row,
         word=word,
         key=key,
+        not_ready=", ".join(map(ready_word, row.not_ready)),
         job_line=_job_line(row),
         choices=_choices(row),
         proposal=proposal(row, zone),
@@ -89,6 +106,9 @@ def row_view(row: TomorrowRow, board: TomorrowBoard) -> RowView:
         strip_wide=draw(row.strip, "tomorrow", f"{word}. {key}", named=row.line.cause),
         strip_phone=draw(row.strip, "phone", f"{word}. {key}", named=row.line.cause),
         hours=hours_table(row.strip),
+        move_to=row.move_to or row.proposed.move_to,
+        move_open=refused is not None and refused.move_open,
+        notice=refused.notice if refused is not None else "",
     )
 
 

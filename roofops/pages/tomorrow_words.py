@@ -100,13 +100,17 @@ def backup(work: BackupWork) -> str:
 
 @dataclass(frozen=True)
 class Tick:
-    """One of the five boxes in words."""
+    """One of the five boxes in words; `press` says what its button does."""
 
     party: str
     state: str
     name: str
     below: str
-    label: str  # the whole in one sentence for the button
+    next_state: str
+    press: str
+
+
+ASKED_FIRST = ("homeowner", "supplier", "dumpster", "inspector")  # they answer; a crew is simply told
 
 
 def ticks(row: TomorrowRow, zone: str) -> tuple[Tick, ...]:
@@ -115,7 +119,6 @@ def ticks(row: TomorrowRow, zone: str) -> tuple[Tick, ...]:
 
 
 def _tick(tick: ToldTick, zone: str) -> Tick:
-    name = party_word(tick.party)
     at = formats.clock_short(tick.at, zone) if tick.at else ""
     below = {
         "told": at,
@@ -123,7 +126,16 @@ def _tick(tick: ToldTick, zone: str) -> Tick:
         "to_tell": _("to tell"),
         "not_needed": _not_needed(tick.note),
     }[tick.state]
-    return Tick(tick.party, tick.state, name, below, f"{name}: {below}")
+    following = next_state(tick.party, tick.state)
+    press = {"told": _("Mark as told"), "asked": _("Mark as asked"), "to_tell": _("Take the tick back")}[following]
+    return Tick(tick.party, tick.state, party_word(tick.party), below, following, press)
+
+
+def next_state(party: str, state: str) -> str:
+    """Return what pressing a box makes of it: to tell, (asked,) told, and back."""
+    if state == "told":
+        return "to_tell"
+    return "asked" if state == "to_tell" and party in ASKED_FIRST else "told"
 
 
 def party_word(party: str) -> str:

@@ -1,13 +1,17 @@
 """Turns codes into the trade's words: the four verdicts, the causes, and the key line in its one form."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from crews.key_line import Cause, KeyLine
-from roofops.pages.cause_words import cause_phrase
+from roofops.pages.cause_words import cause_phrase, merged
 from roofops.pages.formats import amount, clock, figure
+
+
+SOON = timedelta(minutes=30)  # work that begins within this is not given a starting time
 
 
 @dataclass(frozen=True)
@@ -43,8 +47,18 @@ def verdict_short(verdict: str) -> str:
     return words[verdict]
 
 
-def key_words(line: KeyLine, zone: str, *, reasons: tuple[Cause, ...] = (), tomorrow: bool = False) -> KeyWords:
-    """Return the key line of a roof's day; `reasons` name further causes of staying off."""
+def key_words(
+    line: KeyLine,
+    zone: str,
+    *,
+    reasons: tuple[Cause, ...] = (),
+    tomorrow: bool = False,
+    now: datetime | None = None,
+) -> KeyWords:
+    """Return the key line of a roof's day; `reasons` name further causes of staying off, what began before `now` is
+    not announced any more."""
+    if now is not None and line.shingle_from is not None and line.shingle_from <= now + SOON:
+        line = replace(line, shingle_from=None)
     if line.verdict == "tear_off":
         return _tear_off(line, zone, tomorrow)
     if line.verdict == "stay_off":
@@ -76,10 +90,7 @@ def _tear_off(line: KeyLine, zone: str, tomorrow: bool) -> KeyWords:
 
 
 def _stay_off(line: KeyLine, zone: str, reasons: tuple[Cause, ...]) -> KeyWords:
-    causes = [
-        cause_phrase(cause, zone, with_limit=True) for cause in (reasons or ((line.cause,) if line.cause else ()))
-    ]
-    reason = ", ".join(dict.fromkeys(phrase for phrase in causes if phrase))
+    reason = _reasons(reasons or ((line.cause,) if line.cause else ()), zone)
     bold = []
     if _something_open(line) and line.dry_in_by is not None:
         bold.append(_("Dry in by %(clock)s.") % {"clock": clock(line.dry_in_by, zone)})
@@ -89,9 +100,8 @@ def _stay_off(line: KeyLine, zone: str, reasons: tuple[Cause, ...]) -> KeyWords:
         plain += [_bare_now(line), _("Cover it as soon as it is safe to be up there.")]
     else:
         plain.append(_("Nothing is bare."))
-    if line.shingle_squares >= 0.05 and line.shingle_from is not None:
-        words = {"squares": figure(line.shingle_squares), "clock": clock(line.shingle_from, zone)}
-        plain.append(_("Shingle %(squares)s squares from %(clock)s.") % words)
+    if line.shingle_squares >= 0.05:
+        plain.append(_shingle(line, zone))
     return KeyWords(" ".join(bold), _joined(plain))
 
 
@@ -99,7 +109,7 @@ def _reasons(causes: tuple[Cause, ...], zone: str) -> str:
     """Name the causes one after the other; a wet roof behind another cause only has to dry."""
     phrases = [
         _("then the roof dries") if cause.code == "wet" and index else cause_phrase(cause, zone, with_limit=True)
-        for index, cause in enumerate(causes)
+        for index, cause in enumerate(merged(causes))
     ]
     return ", ".join(dict.fromkeys(phrase for phrase in phrases if phrase))
 

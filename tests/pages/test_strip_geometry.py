@@ -258,6 +258,7 @@ def test_the_picture_has_a_name_and_no_inline_style():
 
 
 def test_lettering_is_measured_close_to_the_face_it_was_taken_from():
-    # Advance widths of the condensed face at 12.5 px, measured with fontTools: "Dry in by 1:30 pm" bold 91.1 px.
-    assert text_width("Dry in by 1:30 pm", 12.5, bold=True) == pytest.approx(91.1, rel=0.07)
+    # Advance widths of the condensed face at 12.5 px, measured with fontTools: "Dry in by 1:30 pm" bold 87.2 px;
+    # the plate may be a little wider, never narrower.
+    assert 87.2 <= text_width("Dry in by 1:30 pm", 12.5, bold=True) <= 87.2 * 1.08
     assert text_width("WWW", 12) > text_width("iii", 12) * 2.5

@@ -12,7 +12,7 @@ import json
 import threading
 import time
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from types import TracebackType
@@ -24,9 +24,21 @@ from weather.sources import recorded
 OFFICE = "ABC"
 CELL_DEG = 0.02
 PATTERN = "westmere-storm"  # the invented weather of every cell that no other document was set for
-JSON, GEOJSON, PROBLEM = "application/json", "application/geo+json", "application/problem+json"
+GEOJSON, PROBLEM = "application/geo+json", "application/problem+json"
 LAST_MODIFIED = "Fri, 01 Jan 2100 00:00:00 GMT"  # in the future, as the real one has been seen
 HTML = b"<!DOCTYPE html><html><head><title>Access Denied</title></head><body>Reference 18.1</body></html>"
+# Answers that are always the same: status, body, kind, headers.
+FIXED_FAULTS: Mapping[str, tuple[int, bytes, str, Mapping[str, str]]] = {
+    "html": (200, HTML, "text/html", {}),
+    "html_as_json": (200, HTML, GEOJSON, {}),
+    "empty": (200, b"", GEOJSON, {}),
+    "huge": (200, b"[" + b" " * 6_000_000 + b"]", GEOJSON, {}),
+    "elsewhere": (301, b"{}", PROBLEM, {"Location": "http://127.0.0.2:1/points"}),
+    "304": (304, b"", GEOJSON, {}),
+    "403": (403, HTML, "text/html", {}),
+    "429": (429, HTML, "text/html", {"Retry-After": "7"}),
+}
+PROBLEM_NAMES = {"500": "UnexpectedProblem", "503": "ForecastGridExpired"}
 
 
 def cell_key(lat: float, lon: float) -> str:
@@ -42,6 +54,11 @@ def corners(key: str) -> list[list[float]]:
     return [[west, south], [west, north], [east, north], [east, south], [west, south]]
 
 
+class _QuietServer(ThreadingHTTPServer):
+    def handle_error(self, request: object, client_address: object) -> None:
+        """Keep the test output quiet when a client hangs up on purpose."""
+
+
 class NwsServer:
     """Answers /points and /gridpoints on a free local port; every question is kept in `asked` as (path, headers)."""
 
@@ -54,7 +71,7 @@ class NwsServer:
         self.moved: dict[str, str] = {}  # old cell -> new cell: the old one is not known any more
         self.slow_s = 0.0
         self._faults: deque[str] = deque()
-        self._http = ThreadingHTTPServer(("127.0.0.1", 0), _handler(self))
+        self._http = _QuietServer(("127.0.0.1", 0), type("Handler", (_Handler,), {"nws": self}))
         self._thread = threading.Thread(target=self._http.serve_forever, kwargs={"poll_interval": 0.02}, daemon=True)
 
     @property
@@ -73,7 +90,7 @@ class NwsServer:
         self._http.server_close()
 
     def break_next(self, fault: str, times: int = 1) -> None:
-        """Let the next answers fail: 500, 503, 403, 404, 429, html, empty, truncated, loop, elsewhere, reset, huge."""
+        """Let the next answers fail: a status, html, html_as_json, empty, truncated, redirect, loop, reset, huge."""
         self._faults.extend([fault] * times)
 
     def document(self, key: str) -> dict[str, Any]:
@@ -92,6 +109,8 @@ class NwsServer:
 
     def take_fault(self) -> str:
         """The fault of this answer, '' for none."""
+        if self._faults and self._faults[0] == "loop":
+            return "loop"  # until the end of the test
         return self._faults.popleft() if self._faults else ""
 
     def point(self, lat: float, lon: float) -> dict[str, Any]:
@@ -104,86 +123,62 @@ class NwsServer:
         return {"type": "Feature", "properties": place | {"forecastGridData": f"{self.url}/gridpoints/{key}"}}
 
 
-def _handler(server: NwsServer) -> type[BaseHTTPRequestHandler]:
-    class Handler(BaseHTTPRequestHandler):
-        def do_GET(self) -> None:
-            server.asked.append((self.path, dict(self.headers)))
-            time.sleep(server.slow_s)
-            fault = server.take_fault()
-            if fault:
-                self._fault(fault)
-            elif "contact:" not in self.headers.get("User-Agent", ""):
-                self._send(403, HTML, "text/html")
-            elif self.path.startswith("/points/"):
-                lat, lon = (float(part) for part in self.path.removeprefix("/points/").split(","))
-                self._send(200, as_bytes(server.point(lat, lon)), GEOJSON)
-            elif self.path.startswith("/gridpoints/"):
-                self._grid(self.path.removeprefix("/gridpoints/"))
-            else:
-                self._problem(404, "NotFound")
+class _Handler(BaseHTTPRequestHandler):
+    """One question. Which server it belongs to is set on a class of its own for each server."""
 
-        def _grid(self, key: str) -> None:
-            if key in server.moved:
-                self._problem(404, "InvalidGridpoint")
-                return
-            body = as_bytes(server.document(key))
-            etag = f'"{hashlib.sha256(body).hexdigest()[:16]}"'
-            if self.headers.get("If-None-Match") == etag:
-                self._send(304, b"", GEOJSON, etag)
-            else:
-                self._send(200, body, GEOJSON, etag)
+    nws: NwsServer
 
-        def _fault(self, fault: str) -> None:
-            body = json.dumps(server.document(cell_key(44.95, -93.09))).encode()
-            if fault == "html":
-                self._send(200, HTML, "text/html")
-            elif fault == "html_as_json":
-                self._send(200, HTML, GEOJSON)
-            elif fault == "empty":
-                self._send(200, b"", GEOJSON)
-            elif fault == "truncated":
-                self._send(200, body[: len(body) // 2], GEOJSON)
-            elif fault == "huge":
-                self._send(200, b"[" + b" " * 6_000_000 + b"]", GEOJSON)
-            elif fault == "loop":
-                self._send(301, b"{}", PROBLEM, location=self.path)
-                server._faults.appendleft("loop")
-            elif fault == "redirect":
-                self._send(301, b"{}", PROBLEM, location=self.path)
-            elif fault == "elsewhere":
-                self._send(301, b"{}", PROBLEM, location="http://127.0.0.2:1/points")
-            elif fault == "reset":
-                self.connection.close()
-            elif fault == "304":
-                self._send(304, b"", GEOJSON)
-            elif fault == "429":
-                self._send(429, HTML, "text/html", retry_after="7")
-            elif fault == "403":
-                self._send(403, HTML, "text/html")
-            else:
-                self._problem(
-                    int(fault), {"500": "UnexpectedProblem", "503": "ForecastGridExpired"}.get(fault, "Fault")
-                )
+    def do_GET(self) -> None:
+        self.nws.asked.append((self.path, dict(self.headers)))
+        time.sleep(self.nws.slow_s)
+        fault = self.nws.take_fault()
+        if fault:
+            self._fault(fault)
+        elif "contact:" not in self.headers.get("User-Agent", ""):
+            self._send(403, HTML, "text/html")
+        elif self.path.startswith("/points/"):
+            lat, lon = (float(part) for part in self.path.removeprefix("/points/").split(","))
+            self._send(200, as_bytes(self.nws.point(lat, lon)), GEOJSON)
+        elif self.path.startswith("/gridpoints/"):
+            self._grid(self.path.removeprefix("/gridpoints/"))
+        else:
+            self._problem(404, "NotFound")
 
-        def _problem(self, status: int, name: str) -> None:
-            problem = {"type": f"urn:noaa:nws:api:{name}", "title": name, "status": status, "correlationId": "1a2b"}
-            self._send(status, json.dumps(problem).encode(), PROBLEM)
+    def _grid(self, key: str) -> None:
+        if key in self.nws.moved:
+            self._problem(404, "InvalidGridpoint")
+            return
+        body = as_bytes(self.nws.document(key))
+        etag = f'"{hashlib.sha256(body).hexdigest()[:16]}"'
+        validators = {"ETag": etag, "Last-Modified": LAST_MODIFIED}
+        if self.headers.get("If-None-Match") == etag:
+            self._send(304, b"", GEOJSON, validators)
+        else:
+            self._send(200, body, GEOJSON, validators)
 
-        def _send(
-            self, status: int, body: bytes, kind: str, etag: str = "", location: str = "", retry_after: str = ""
-        ) -> None:
-            self.send_response(status)
-            self.send_header("Content-Type", kind)
-            self.send_header("Content-Length", str(len(body)))
-            for name, value in (("ETag", etag), ("Location", location), ("Retry-After", retry_after)):
-                if value:
-                    self.send_header(name, value)
-            if etag:
-                self.send_header("Last-Modified", LAST_MODIFIED)
-            self.end_headers()
-            self.wfile.write(body)
+    def _fault(self, fault: str) -> None:
+        if fault == "reset":
+            self.connection.close()
+        elif fault == "truncated":
+            body = as_bytes(self.nws.document(cell_key(44.95, -93.09)))
+            self._send(200, body[: len(body) // 2], GEOJSON)
+        elif fault in ("redirect", "loop"):
+            self._send(301, b"{}", PROBLEM, {"Location": self.path})
+        elif fault in FIXED_FAULTS:
+            self._send(*FIXED_FAULTS[fault])
+        else:
+            self._problem(int(fault), PROBLEM_NAMES.get(fault, "Fault"))
 
-        def log_message(self, format: str, *args: Any) -> None:  # noqa: A002
-            """Keep the test output quiet."""
+    def _problem(self, status: int, name: str) -> None:
+        problem = {"type": f"urn:noaa:nws:api:{name}", "title": name, "status": status, "correlationId": "1a2b"}
+        self._send(status, json.dumps(problem).encode(), PROBLEM)
 
-    return Handler
+    def _send(self, status: int, body: bytes, kind: str, headers: Mapping[str, str] | None = None) -> None:
+        self.send_response(status)
+        for name, value in ({"Content-Type": kind, "Content-Length": str(len(body))} | dict(headers or {})).items():
+            self.send_header(name, value)
+        self.end_headers()
+        self.wfile.write(body)
+
+    def log_message(self, format: str, *args: Any) -> None:  # noqa: A002
+        """Keep the test output quiet."""

@@ -6,11 +6,11 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from skyfield import almanac
-from skyfield.api import load_file, wgs84
 from skyfield.api import load as skyfield_load
+from skyfield.api import load_file, wgs84
 from skyfield_data import get_skyfield_data_path
 
-from weather.daylight import SunDay, is_dark, sun_days
+from weather.daylight import SunDay, dark_hours, sun_days
 
 PLACES = [
     (44.95, -93.09, "America/Chicago", date(2026, 11, 25)),
@@ -74,9 +74,11 @@ def test_where_the_sun_does_not_set_the_day_is_light_and_where_it_does_not_rise_
 def test_an_hour_is_dark_when_any_part_of_it_lies_outside_civil_daylight() -> None:
     day = datetime(2026, 11, 25, tzinfo=UTC)
     sun = sun_days(44.95, -93.09, date(2026, 11, 25), 1, "America/Chicago")
-    hours = [not is_dark(day + timedelta(hours=h), day + timedelta(hours=h + 1), sun) for h in range(26)]
-    assert [h for h, light in enumerate(hours) if light] == list(range(13, 23))  # 7 am to 5 pm local
-    assert is_dark(day, day + timedelta(hours=1), ())
+    dark = dark_hours(day, 26, sun)
+    assert [hour for hour in range(26) if not dark[hour]] == list(range(13, 23))  # 7 am to 5 pm local
+    assert dark_hours(day + timedelta(days=2), 26, sun) == [True] * 26
+    assert dark_hours(day - timedelta(days=2), 26, sun) == [True] * 26
+    assert dark_hours(day, 2, ()) == [True, True]
 
 
 def test_nonsense_is_refused() -> None:

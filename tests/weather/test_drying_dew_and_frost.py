@@ -40,7 +40,7 @@ def test_an_unknown_chance_leaves_the_hours_after_it_wet() -> None:
 
 
 def test_darkness_dries_by_a_quarter() -> None:
-    # Rain until 9 pm. The dark from 9 pm to 6 am, nine hours, dries 135 of 360 minutes; light does the rest in four hours.
+    # Rain until 9 pm. The dark from 9 pm to 6 am dries 135 of 360 minutes; light does the rest in four hours.
     assert blocked(mild(pop={20: 0.9}, qpf_mm={20: 5.0}), Code.WET) == list(range(21, 34))
 
 
@@ -58,8 +58,15 @@ def test_drying_never_stops_the_cover_or_a_bare_deck_that_is_there() -> None:
 
 
 def clear_night(air_f: float, dew_f: float, **spoilt: object) -> Hourly:
-    night = {"wind_ms": mph(2), "gust_ms": mph(4), "sky_cover": 0.1}
-    return mild(n_hours=24, air_temp_c=celsius(air_f), dew_point_c=celsius(dew_f), **(night | spoilt))
+    """A day that begins with a clear calm night and ends before the next one."""
+    night = {
+        "air_temp_c": celsius(air_f),
+        "dew_point_c": celsius(dew_f),
+        "wind_ms": mph(2),
+        "gust_ms": mph(8),
+        "sky_cover": 0.1,
+    }
+    return mild(n_hours=20, **(night | spoilt))
 
 
 def test_frost_after_a_clear_calm_night_clears_an_hour_and_a_half_after_sunrise() -> None:
@@ -68,7 +75,7 @@ def test_frost_after_a_clear_calm_night_clears_an_hour_and_a_half_after_sunrise(
 
 
 def test_under_cloud_it_takes_three_hours() -> None:
-    cloudy = {hour: 0.9 for hour in range(SUNRISE_HOUR, 24)}
+    cloudy = dict.fromkeys(range(SUNRISE_HOUR, 20), 0.9)
     assert blocked(clear_night(36, 34, sky_cover={**dict.fromkeys(range(6), 0.1), **cloudy}), Code.FROST) == list(
         range(9)
     )
@@ -88,9 +95,7 @@ def test_frost_stays_while_the_air_is_below_freezing() -> None:
     "spoilt", [{"dew_point_c": celsius(28)}, {"wind_ms": mph(6)}, {"sky_cover": 0.6}], ids=["dry air", "wind", "cloud"]
 )
 def test_dry_air_wind_or_cloud_keep_frost_away(spoilt: dict[str, float]) -> None:
-    table = mild(n_hours=24, **({"air_temp_c": celsius(36), "dew_point_c": celsius(34), "wind_ms": mph(2),
-                                 "gust_ms": mph(8), "sky_cover": 0.1} | spoilt))  # fmt: skip
-    assert blocked(table, Code.FROST) == []
+    assert blocked(clear_night(36, 34, **spoilt), Code.FROST) == []
 
 
 def test_what_is_not_known_counts_as_met() -> None:
@@ -107,7 +112,7 @@ def test_frost_names_the_roofs_likely_temperature_against_freezing() -> None:
 
 def test_snow_lies_until_it_had_its_hours_above_freezing() -> None:
     fall = dict.fromkeys(range(6, 9), 2.0)
-    cold_until_ten = {hour: -1.0 for hour in range(10)}
+    cold_until_ten = dict.fromkeys(range(10), -1.0)
     table = mild(n_hours=24, snow_mm=fall, air_temp_c=cold_until_ten, dew_point_c=-9.0)
     assert blocked(table, Code.SNOW) == list(range(6, 16))  # six hours from 10 am on
 

@@ -85,7 +85,9 @@ def test_a_deck_never_lies_bare_in_a_wet_dark_or_dangerous_hour_or_where_it_cann
     for hour in range(N_HOURS):
         for kind in (Kind.BARE, Kind.TEAR_OFF):
             if work.by_kind[kind][hour].allowed:
-                assert not (work.wet[hour] or work.dark[hour] or work.danger[hour])
+                assert not (work.wet[hour])
+                assert not (work.dark[hour])
+                assert not (work.danger[hour])
                 assert work.by_kind[Kind.TARP][hour].allowed
 
 

@@ -74,6 +74,11 @@ UNSETTLED = DayShape(
     sky_cover={0: 0.7, 7: 0.8, 20: 0.6}, pop={0: 0.05, 7: 0.15, 13: 0.45, 18: 0.25, 22: 0.05},
     qpf_mm={0: 0.0, 13: 0.5, 18: 0.0}, word="rain",
 )  # fmt: skip
+GALE = DayShape(
+    low_f=44, high_f=57, dew_point_f=32,
+    wind_mph={0: 12, 5: 19, 9: 24, 19: 14}, gust_mph={0: 20, 5: 32, 9: 38, 17: 33, 20: 22},
+    sky_cover={0: 0.5, 10: 0.7, 18: 0.4}, pop={0: 0.02},
+)  # fmt: skip
 
 # What each pattern says of today and the days after; the patterns belong to one invented town.
 PATTERNS: Mapping[str, tuple[DayShape, ...]] = {
@@ -81,6 +86,7 @@ PATTERNS: Mapping[str, tuple[DayShape, ...]] = {
     "westmere-storm": (STORM, CLEAR, WINDY, FROSTY, CLEAR, CLEAR, FRONT, DRY),
     "westmere-wind": (WINDY, DRY, STORM, CLEAR, FROSTY, CLEAR, FRONT, DRY),
     "westmere-frost": (FROSTY, DRY, STORM, WINDY, CLEAR, CLEAR, FRONT, DRY),
+    "westmere-gale": (GALE, DRY, STORM, CLEAR, FROSTY, CLEAR, FRONT, DRY),
     "westmere-unsettled": (UNSETTLED, FRONT, CLEAR, WINDY, FROSTY, STORM, CLEAR, DRY),
     "westmere-silent": (CLEAR, DRY, STORM, WINDY, CLEAR, CLEAR, FRONT, DRY),
 }

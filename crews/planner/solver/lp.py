@@ -1,5 +1,8 @@
 """The linear relaxation of a packing by HiGHS: an upper bound and what each column is worth beyond its rows."""
 
+import os
+import sys
+import threading
 from dataclasses import dataclass
 
 import highspy
@@ -8,6 +11,8 @@ import numpy as np
 from crews.planner.packing import Packing
 
 INFINITY = highspy.kHighsInf
+_FIRST = threading.Lock()
+_MADE: list[bool] = []
 
 
 @dataclass(frozen=True)
@@ -29,10 +34,10 @@ def relax(packing: Packing, seed: int = 0) -> Relaxed:
     highs = _loaded(packing, seed)
     highs.setOptionValue("solver", "ipm")
     highs.run()
-    if highs.getModelStatus() is not highspy.HighsModelStatus.kOptimal:
+    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         highs.setOptionValue("solver", "simplex")
         highs.run()
-    if highs.getModelStatus() is not highspy.HighsModelStatus.kOptimal:
+    if highs.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         raise RuntimeError("The relaxation has no proved optimum.")
     solution = highs.getSolution()
     return Relaxed(highs.getInfo().objective_function_value, list(solution.col_value), list(solution.col_dual))
@@ -56,9 +61,30 @@ def solve_whole(packing: Packing, seed: int = 0, node_limit: int = 100_000) -> t
     return [i for i, share in enumerate(shares) if share > 0.5], float(highs.getInfo().mip_dual_bound)
 
 
+def _quiet_highs() -> highspy.Highs:
+    """A solver whose banner does not reach standard output.
+
+    HiGHS writes a banner to file descriptor 1 the first time one is made in a process, before any option can be set;
+    commands print JSON there. For that moment the descriptor points at standard error.
+    """
+    with _FIRST:
+        if _MADE:
+            return highspy.Highs()  # type: ignore[no-untyped-call]
+        sys.stdout.flush()
+        kept = os.dup(1)
+        try:
+            os.dup2(2, 1)
+            highs = highspy.Highs()  # type: ignore[no-untyped-call]
+        finally:
+            os.dup2(kept, 1)
+            os.close(kept)
+        _MADE.append(True)
+        return highs
+
+
 def _loaded(packing: Packing, seed: int) -> highspy.Highs:
     """HiGHS with the packing's columns and rows, one thread."""
-    highs = highspy.Highs()
+    highs = _quiet_highs()
     for option, value in (("output_flag", False), ("threads", 1), ("random_seed", seed % 2**31)):
         highs.setOptionValue(option, value)
     model = highspy.HighsLp()

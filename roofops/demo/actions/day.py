@@ -1,14 +1,17 @@
 """Tells the demo's day again in order: the morning's forecast, plan and verdicts, then the reports up to now."""
 
+from collections.abc import Iterator
+from dataclasses import replace
 from datetime import datetime, time
 from operator import attrgetter
 
-from crews.actions import decide, report
-from crews.models import Crew
+from crews.actions import accept, confirm_seen, decide, report
+from crews.models import Crew, Decision, Verdict
+from crews.progress import NewEntry
 from jobs.actions import set_status
 from jobs.models import Job, JobStatus, Yard
 from roofops.demo.actions.planning import publish_first_plan
-from roofops.demo.actions.reports import Told, told
+from roofops.demo.actions.reports import Told, access_of_lead, told
 from roofops.demo.dates import Calendar
 from roofops.demo.scenario.jobs import JOBS
 from roofops.record.access import Access
@@ -17,6 +20,7 @@ from weather.models import Cell, Source
 
 # The morning's round, before the crews leave the yard.
 MORNING = time(5, 5)
+ACCEPTED_AT, SEEN_AT = time(6, 10), time(6, 25)
 
 
 def tell_the_day(
@@ -27,14 +31,45 @@ def tell_the_day(
     morning = min(calendar.moment(0, MORNING), calendar.now)
     said = sorted(_all_reports(crews, jobs, calendar), key=attrgetter("at"))
     for one in (one for one in said if one.at < morning):
-        report(_in_the_office(office, one), one.entry, one.at)
+        report(office, _in_the_office(one), one.at)
     for story in JOBS:
         if story.status in (JobStatus.FINISHED, JobStatus.CLOSED_OUT):
             set_status(office, jobs[story.number].pk, story.status, morning)
     _read_the_sky(morning)
     publish_first_plan(office, yard, crews, jobs, morning)
-    decide(Access.system(), yard, morning)
+    decide(Access.system(), yard.pk, morning)
+    _see_the_morning(office, crews, calendar)
     for one in (one for one in said if one.at >= morning):
         report(one.access, one.entry, one.at)
     _read_the_sky(calendar.now)
-    decide(Access.system(), yard, calendar.now)
+    decide(Access.system(), yard.pk, calendar.now)
+
+
+def _see_the_morning(office: Access, crews: dict[str, Crew], calendar: Calendar) -> None:
+    """The manager accepts the roof that is shingled only, and the leads say that they have seen their sheets."""
+    first = Decision.objects.filter(day=calendar.today, in_force=True, job__yard_id__in=office.yards())
+    if calendar.moment(0, ACCEPTED_AT) <= calendar.now:
+        for row in first.filter(verdict=Verdict.NO_TEAR_OFF):
+            accept(office, row.pk, calendar.moment(0, ACCEPTED_AT))
+    if calendar.moment(0, SEEN_AT) <= calendar.now:
+        for row in first.filter(crew__in=crews.values()).select_related("job", "crew__lead__user"):
+            confirm_seen(access_of_lead(row.crew, row.job.yard_id), row.pk, calendar.moment(0, SEEN_AT))
+
+
+def _all_reports(crews: dict[str, Crew], jobs: dict[str, Job], calendar: Calendar) -> Iterator[Told]:
+    for story in JOBS:
+        if story.reports:
+            yield from told(story, jobs[story.number], crews[story.crew], calendar)
+
+
+def _in_the_office(one: Told) -> NewEntry:
+    """The report of a day before this plan began: the office wrote it down, with the name of who said so.
+
+    A lead may report only on roofs that a published plan gives to the crew, and the demo has none for the days before.
+    """
+    return replace(one.entry, by_name=one.who)
+
+
+def _read_the_sky(now: datetime) -> None:
+    for cell_id in Cell.objects.filter(source=Source.RECORDED).values_list("pk", flat=True):
+        refresh_cell(cell_id, now)

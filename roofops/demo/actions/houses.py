@@ -8,6 +8,7 @@ from jobs.job_data import ContactData, JobData
 from jobs.models import Job, ReadyKind, Yard
 from jobs.roof_data import DetailData, roof_data
 from jobs.roof_measure import DetailKind
+from roofops.demo.actions.deliveries import book_visits, bring_what_came
 from roofops.demo.dates import Calendar
 from roofops.demo.scenario import company
 from roofops.demo.scenario.jobs import JOBS
@@ -39,7 +40,10 @@ def sign_jobs(office: Access, yard: Yard, calendar: Calendar) -> dict[str, Job]:
         for kind, note in story.not_done.items():
             set_ready(office, job.pk, kind, "owed", signed_at, note=note)
         propose_loads(office, job, signed_at)
+        if story.reports:
+            bring_what_came(office, story, job, calendar)
         jobs[story.number] = job
+    book_visits(office, jobs, calendar)
     return jobs
 
 

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 from math import isinf
-
-from django.contrib.auth.models import User
+from typing import Any
 
 from crews.models import Crew
 from crews.progress import RIDGE_KINDS, NewEntry
@@ -24,24 +23,27 @@ class Told:
 
     at: datetime
     access: Access
+    who: str
     entry: NewEntry
 
 
 def told(story: JobStory, job: Job, crew: Crew, calendar: Calendar) -> Iterator[Told]:
     """Yield the job's reports up to now, in order."""
-    access = Access(user=_lead_of(crew), role_by_yard={job.yard_id: Role.CREW_LEAD})
+    access = access_of_lead(crew, job.yard_id)
+    who = crew.lead.name if crew.lead else ""
     for number, report in enumerate(story.reports):
         at = calendar.moment(report.work_day, report.at)
         if at > calendar.now:
             continue
-        for place, entry in enumerate(_entries(report, job, at)):
+        for place, values in enumerate(_entries(report, job, at)):
             key = f"{job.yard_id}/{story.number}/{number}/{place}"
-            yield Told(at, access, NewEntry(client_uuid=uuid.uuid5(NAMESPACE, key), sequence=number, **entry))
+            entry = NewEntry(client_uuid=uuid.uuid5(NAMESPACE, key), sequence=number, **values)
+            yield Told(at, access, who, entry)
 
 
-def _entries(report: ReportStory, job: Job, at: datetime) -> Iterator[dict[str, object]]:
+def _entries(report: ReportStory, job: Job, at: datetime) -> Iterator[dict[str, Any]]:
     """One entry, or one for each ridge where feet of ridge are reported."""
-    common: dict[str, object] = {
+    common: dict[str, Any] = {
         "job_id": job.pk,
         "kind": report.kind,
         "at": at,
@@ -64,7 +66,8 @@ def _amount(done: float | None, measured: float) -> float | None:
     return measured if done is not None and isinf(done) else done
 
 
-def _lead_of(crew: Crew) -> User:
-    if crew.lead is None or crew.lead.user is None:
-        raise ValueError(f"Crew {crew.name} of the demo has no lead who can report.")
-    return crew.lead.user
+def access_of_lead(crew: Crew | None, yard_id: int) -> Access:
+    """The rights of a crew's lead; ValueError where the crew has none who can sign in."""
+    if crew is None or crew.lead is None or crew.lead.user is None:
+        raise ValueError("A crew of the demo has no lead who can sign in.")
+    return Access(user=crew.lead.user, role_by_yard={yard_id: Role.CREW_LEAD})

@@ -13,10 +13,15 @@ class ImportForm(forms.Form):
     """A file, or the text that the preview kept. Where both are given the file counts."""
 
     file = forms.FileField(
-        label=_l("File, CSV or GeoJSON"), required=False, widget=forms.FileInput(attrs={"accept": ".csv,.json,.geojson"})
+        label=_l("File, CSV or GeoJSON"),
+        required=False,
+        widget=forms.FileInput(attrs={"accept": ".csv,.json,.geojson"}),
     )
     text = forms.CharField(
-        label=_l("Or its text"), required=False, strip=False, widget=forms.Textarea(attrs={"rows": 10, "spellcheck": "false"})
+        label=_l("Or its text"),
+        required=False,
+        strip=False,
+        widget=forms.Textarea(attrs={"rows": 10, "spellcheck": "false"}),
     )
 
     def clean(self) -> dict[str, Any]:

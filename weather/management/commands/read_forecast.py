@@ -1,6 +1,7 @@
 """`manage.py read_forecast`: what the adapter reads out of a saved document."""
 
 import json
+from argparse import ArgumentTypeError
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
@@ -61,9 +62,12 @@ class Command(BaseCommand):
 
 
 def _moment(text: str) -> datetime:
-    moment = datetime.fromisoformat(text)
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        raise ArgumentTypeError(f"'{text}' is no moment, e.g. 2026-05-04T15:00Z.") from None
     if moment.utcoffset() is None:
-        raise ValueError("--now needs a time zone, e.g. 2026-05-04T15:00Z.")
+        raise ArgumentTypeError(f"'{text}' has no time zone, e.g. 2026-05-04T15:00Z.")
     return moment.astimezone(UTC)
 
 

@@ -1,0 +1,46 @@
+"""A planning process of its own: `python -m crews.management.plan_child`.
+
+The parent writes one pickled (problem, seed, budget) to stdin and reads pickled messages from stdout: ("progress",
+Progress), then ("result", PlanResult) or ("error", text). Anything more on stdin, and its end, mean: stop at the next
+step. Only this program's own parent writes to it, so unpickling is safe here.
+"""
+
+import pickle
+import sys
+import threading
+from typing import BinaryIO
+
+from crews.planner.plan_problem import PlanProblem
+from crews.planner.solve import Budget, Progress, plan
+
+
+def main(source: BinaryIO, target: BinaryIO) -> None:
+    """Plan what the parent asks and answer it."""
+    asked: tuple[PlanProblem, int, Budget] = pickle.load(source)  # noqa: S301 - from our own parent only
+    problem, seed, budget = asked
+    stop = threading.Event()
+
+    def listen() -> None:
+        source.read(1)  # one byte, or the end: the parent wants us to stop, or is gone
+        stop.set()
+
+    threading.Thread(target=listen, daemon=True).start()
+
+    def say(kind: str, what: object) -> None:
+        pickle.dump((kind, what), target)
+        target.flush()
+
+    def tell(progress: Progress) -> None:
+        say("progress", progress)
+
+    try:
+        say("result", plan(problem, seed, budget, tell, stop.is_set))
+    except ValueError as error:
+        say("error", str(error))
+
+
+if __name__ == "__main__":
+    # What a library prints must not get between the messages.
+    answers = sys.stdout.buffer
+    sys.stdout = sys.stderr
+    main(sys.stdin.buffer, answers)

@@ -1,0 +1,1 @@
+publish_first_plan = None

@@ -1,0 +1,26 @@
+"""Crews: who is in which crew today, who is away, training and insurance, speed from the crew's own record."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from crews.queries.rosters import rosters
+from crews.queries.yards import local_day
+from jobs.queries import yard as visible_yard
+from roofops.access.decorators import require_role
+from roofops.access.requests import access_for
+from roofops.pages.crews_page import crews_page
+from roofops.pages.office_title import office_title
+from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.record import clock
+
+
+@require_safe
+@require_role(*OFFICE)
+def crews(request: HttpRequest) -> HttpResponse:
+    """The roster of the yard today."""
+    access, now = access_for(request), clock.now()
+    yard = visible_yard(access, chosen_yard(request))
+    today = local_day(now, yard.time_zone)
+    context = {"page": crews_page(rosters(access, yard.pk), today), "title_block": office_title(yard, now)}
+    return render(request, "crews/crews.html", context)
