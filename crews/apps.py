@@ -9,3 +9,7 @@ class CrewsConfig(AppConfig):
     name = "crews"
     label = "crews"
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        """Make known which functions do this app's background work."""
+        from crews.actions import background  # noqa: F401

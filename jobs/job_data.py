@@ -73,7 +73,8 @@ class JobData:
     """One job with its roof.
 
     time_zone: empty means the yard's. ready: for each line of the ready-to-build checklist that was named whether it is
-    done ("done"), still owed ("owed") or not needed ("not_needed").
+    done ("done"), still owed ("owed") or not needed ("not_needed"). roof_drop_allowed: somebody looked and found the
+    old roof sound and in reach of a truck; unknown does not allow it.
 
     Raises ValueError, in a sentence the office can act on, for anything out of range.
     """
@@ -109,7 +110,7 @@ class JobData:
     allowed_end: time | None = None
     priority: int = 2
     contract_value_usd: int = 0
-    roof_drop_allowed: bool = True
+    roof_drop_allowed: bool = False
     hazards: str = ""
     wishes: str = ""
     measured_by: str = ""
@@ -138,7 +139,7 @@ class JobData:
             ("underlayment", self.underlayment, tuple(u.value for u in Underlayment)),
         ):
             if value not in allowed:
-                raise ValueError(f"“{value}” is not a {name}; use one of {', '.join(allowed)}.")
+                raise ValueError(f"“{value}” is not known as {name}; use one of {', '.join(allowed)}.")
         for kind, state in self.ready.items():
             if state not in ("done", "owed", "not_needed"):
                 raise ValueError(f"“{state}” says nothing about “{kind}”; use done, owed or not_needed.")

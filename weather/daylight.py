@@ -113,7 +113,7 @@ def _crossing(observer: Observer, day: date, zone: ZoneInfo, depression: float |
 
 
 def dark_hours(start: datetime, n_hours: int, suns: Sequence[SunDay]) -> list[bool]:
-    """Per hour [start + i h, start + (i+1) h), whether any part of it lies outside civil daylight; without sun times it does."""
+    """Per hour from `start` on, whether any part of it lies outside civil daylight; without sun times it does."""
     dark = [True] * n_hours
     for day in suns:
         first = max(math.ceil((day.first_light - start) / HOUR), 0)

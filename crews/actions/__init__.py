@@ -1,19 +1,32 @@
 """Everything that saves people, verdicts, plans and progress."""
 
 from crews.actions.decide import Decided, decide
+from crews.actions.forecasts import ask_for_forecasts, job_point_for, refresh_forecasts
 from crews.actions.office import accept, accept_all_unchanged, confirm_seen, hold, limit_further, release
+from crews.actions.planning import drop_plan, make_plan, pin, propose
+from crews.actions.publish import PlanBroken, Published, publish
 from crews.actions.report import report
 from crews.actions.tomorrow import choose, tell
 
 __all__ = [
     "Decided",
+    "PlanBroken",
+    "Published",
     "accept",
     "accept_all_unchanged",
+    "ask_for_forecasts",
     "choose",
     "confirm_seen",
     "decide",
+    "drop_plan",
     "hold",
+    "job_point_for",
     "limit_further",
+    "make_plan",
+    "pin",
+    "propose",
+    "publish",
+    "refresh_forecasts",
     "release",
     "report",
     "tell",

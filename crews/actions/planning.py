@@ -25,6 +25,7 @@ from crews.refusals import Refused
 from jobs.models import Yard
 from roofops.record import actions as record
 from roofops.record.access import Access, NotFound, Role
+from roofops.record.models import Work
 from weather.models import Forecast
 
 WORK_KIND = "plan"
@@ -39,8 +40,8 @@ STAGES = {"columns": (0.02, 0.40), "bound": (0.40, 0.45), "choice": (0.45, 0.65)
 Report = Callable[[float, str], bool]
 
 
-def propose(access: Access, yard_id: int, first_day: date, days: int, seed: int, now: datetime) -> int:
-    """Ask for a plan in the background; returns the work's id. One runs per yard at a time.
+def propose(access: Access, yard_id: int, first_day: date, days: int, seed: int, now: datetime) -> Work:
+    """Ask for a plan in the background and return the work; one runs per yard at a time.
 
     Raises Refused for a first day that is over or a number of days that no plan covers.
     """
@@ -84,9 +85,11 @@ def solve_in_child(problem: PlanProblem, seed: int, budget: Budget, report: Repo
 
 
 def _listen(answers: Any, messages: "queue.Queue[tuple[str, Any]]") -> None:
+    kind = ""
     try:
-        while True:
-            messages.put(pickle.load(answers))  # noqa: S301 - our own child
+        while kind not in ("result", "error"):
+            kind, what = pickle.load(answers)  # noqa: S301 - our own child
+            messages.put((kind, what))
     except (EOFError, pickle.UnpicklingError):
         messages.put(("gone", None))
 

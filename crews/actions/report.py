@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 
 from django.db import transaction
 
-from crews.models import EntryKind, ProgressEntry
+from crews.actions.decide import decide
+from crews.models import Decision, EntryKind, ProgressEntry
 from crews.progress import (
     AMOUNT_KINDS,
     RIDGE_KINDS,
@@ -21,7 +22,9 @@ from crews.progress import (
     totals,
 )
 from crews.queries.reports import may_report, reported
+from crews.queries.yards import local_day
 from crews.refusals import Refused
+from jobs.actions.progress import set_areas, set_ridge
 from jobs.models import Edge, EdgeKind, Job, JobStatus, PhaseWork, Photo, Section
 from jobs.phases import Phase
 from roofops.record import actions as record
@@ -34,9 +37,8 @@ BASELINE = "baseline"
 BASELINE_SPACE = uuid.UUID("6f1f0b0a-52a6-4d5c-9a35-0d6f4c1f7a51")
 
 
-@transaction.atomic
 def report(access: Access, entry: NewEntry, now: datetime) -> Receipt:
-    """Keep one report and bring the totals up to date; the same report again changes nothing.
+    """Keep one report and bring totals and today's verdict up to date; the same report again changes nothing.
 
     A report is never refused for its amount: more than measured is kept and marked.
 
@@ -47,6 +49,25 @@ def report(access: Access, entry: NewEntry, now: datetime) -> Receipt:
     Refused
         The report's id belongs to another report.
     """
+    receipt = _keep(access, entry, now)
+    if not receipt.repeated:
+        _judge_again(entry, now)
+    return receipt
+
+
+def _judge_again(entry: NewEntry, now: datetime) -> None:
+    """What a crew says changes its own verdict; rain that it stands in changes those of the roofs around."""
+    job = Job.objects.select_related("yard").get(pk=entry.job_id)
+    today = Decision.objects.filter(in_force=True, day=local_day(now, job.yard.time_zone), job__yard_id=job.yard_id)
+    if entry.kind != EntryKind.RAIN_HERE:
+        today = today.filter(job=job)
+    known = list(today.values_list("job_id", flat=True))
+    if known:
+        decide(Access.system(), job.yard_id, now, known)
+
+
+@transaction.atomic
+def _keep(access: Access, entry: NewEntry, now: datetime) -> Receipt:
     # The lock comes first: of two copies that arrive together the second must see the first.
     job = Job.objects.select_for_update(of=("self",)).filter(pk=entry.job_id).first()
     if job is None:
@@ -211,9 +232,8 @@ def section_areas(section: Section) -> SlopeAreas:
 
 def _update_section(section: Section) -> None:
     areas = section_areas(section)
-    section.old_squares, section.bare_squares = areas.old, areas.bare
-    section.dried_in_squares, section.shingled_squares = areas.dried_in, areas.shingled
-    section.save(update_fields=["old_squares", "bare_squares", "dried_in_squares", "shingled_squares"])
+    set_areas(section, bare_squares=areas.bare, dried_in_squares=areas.dried_in, shingled_squares=areas.shingled)
+    section.old_squares = areas.old
     for row in PhaseWork.objects.filter(section=section):
         row.done_labor_hours = row.planned_labor_hours * done_share(Phase(row.phase), areas)
         row.save(update_fields=["done_labor_hours"])
@@ -224,8 +244,7 @@ def _update_edge(job: Job, edge: Edge) -> None:
     found = {kind: amount for (kind, _place_id), amount in totals(reported(row) for row in rows).items()}
     if found:
         state = ridge_progress(edge.length_ft, found.get("ridge_opened", 0.0), found.get("ridge_finished", 0.0))
-        edge.open_ft, edge.finished_ft = state.open_ft, state.finished_ft
-        edge.save(update_fields=["open_ft", "finished_ft"])
+        set_ridge(edge, open_ft=state.open_ft, finished_ft=state.finished_ft)
     lines = list(Edge.objects.filter(job=job, kind__in=(EdgeKind.RIDGE, EdgeKind.HIP)))
     length = sum(line.length_ft for line in lines)
     share = sum(min(line.finished_ft, line.length_ft) for line in lines) / length if length else 0.0

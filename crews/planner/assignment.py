@@ -4,11 +4,12 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from crews.planner.climatology import is_typical
-from crews.planner.columns import LONGEST_JOB_DAYS, Column, ColumnMaker
+from crews.planner.columns import Column
 from crews.planner.cost import late_days
+from crews.planner.crew_calendar import Calendar, Calendars
 from crews.planner.exposure import Sky
 from crews.planner.finish_range import finish_p90
-from crews.planner.plan_problem import PlanCrew, PlanJob, Planned, PlannedDay, Said
+from crews.planner.plan_problem import Planned, PlannedDay, Said
 from crews.planner.problem import CrewDay, StepKind
 from crews.planner.roofday import walked
 from crews.planner.walk_state import RawStep
@@ -16,25 +17,25 @@ from crews.planner.walk_state import RawStep
 UNFINISHED_DAYS = 1  # added where the slow walk does not end within the crew's days
 
 
-def days_from(maker: ColumnMaker, job: PlanJob, crew: PlanCrew, start: datetime, make_up: bool) -> list[CrewDay]:
+def days_from(calendar: Calendar, start: datetime) -> list[CrewDay]:
     """The crew days of an assignment: from its start on, as its column had them."""
-    days = [day for day in maker.days_of(job, crew, make_up) if day.end > start]
-    if not days:
+    index = next((i for i, day in enumerate(calendar.days) if day.end > start), len(calendar.days))
+    if index == len(calendar.days):
         return []
-    first = replace(days[0], start=max(days[0].start, start))
-    return [first, *days[1:LONGEST_JOB_DAYS]]
+    first = calendar.days[index]
+    return calendar.from_start(index, replace(first, start=max(first.start, start)))
 
 
-def planned(maker: ColumnMaker, column: Column, reasons: tuple[Said, ...]) -> Planned:
+def planned(calendars: Calendars, column: Column, reasons: tuple[Said, ...]) -> Planned:
     """The assignment of one column.
 
     Raises ValueError when the column does not walk out as it was priced (the question changed in between).
     """
-    problem = maker.problem
+    problem = calendars.problem
     job = next(j for j in problem.jobs if j.job_id == column.job_id)
     crew = next(c for c in problem.crews if c.crew_id == column.crew_id)
-    sky, policy = maker.skies[job.sky_id], problem.policy_of(job)
-    days = days_from(maker, job, crew, column.start, column.make_up)
+    sky, policy = calendars.skies[job.sky_id], problem.policy_of(job)
+    days = days_from(calendars.of(job, crew, column.make_up), column.start)
     walker = walked(job.work, days, sky, column.start, policy)
     if walker.trace.finish is None or sky.moment(walker.trace.finish) != column.finish:
         raise ValueError("A column does not walk out as it was priced.")

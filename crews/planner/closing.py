@@ -6,6 +6,7 @@ from crews.planner.covers import (
     Cover,
     closing_labor_hours,
     minutes_alone,
+    slot_labor_hours,
     soonest_covers,
     soonest_end,
 )
@@ -21,7 +22,7 @@ def closing_bound(walker: Walker) -> tuple[bool, Opened]:
     """Whether everything open is closed by underlayment in time, by the opening test, and what bounds its closing."""
     roof, shift, sky, now = walker.roof, walker.shift, walker.sky, walker.now
     hours = sum(closing_labor_hours(walker, i, bare, with_barrier=True) for i, bare in enumerate(roof.bare))
-    hours += sum(ft * r.cover_labor_hours_per_ft for ft, r in zip(roof.slot_ft, walker.work.ridges, strict=True))
+    hours += slot_labor_hours(walker)
     minutes = shift.minutes_for(hours, walker.policy.labor_reserve)
     margin = margin_minutes(minutes, walker.policy)
     end = shift.end_of(now, minutes)
@@ -116,9 +117,8 @@ def _next_kind(
 
     The kind allowed first; where both are, tarps, unless the underlayment left is more than its own later slots take.
     """
-    slots = zip(walker.roof.slot_ft, walker.work.ridges, strict=True)
     tarp = sum(c.tarp_labor_hours * left / c.tarped_squares for c, left in tarp_left)
-    tarp += sum(ft * r.cover_labor_hours_per_ft for ft, r in slots)
+    tarp += slot_labor_hours(walker)
     lay = sum(c.lay_labor_hours * left / c.laid_squares for c, left in lay_left)
     sky, now = walker.sky, walker.now
     if tarp <= 0 or lay <= 0:

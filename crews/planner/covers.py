@@ -6,7 +6,7 @@ from crews.planner.exposure import Sky
 from crews.planner.opening import tie_in_labor_hours
 from crews.planner.problem import AREA_SLACK
 from crews.planner.slot_rows import NEVER
-from crews.planner.walk_state import Walker
+from crews.planner.walk_state import FEET_SLACK, Walker
 from weather.work_hours import Kind
 
 UNDERLAYMENT, TARP = Kind.UNDERLAYMENT.value, Kind.TARP.value
@@ -34,15 +34,21 @@ def closing_labor_hours(walker: Walker, plane_index: int, squares: float, with_b
     )
 
 
+def slot_labor_hours(walker: Walker) -> float:
+    """Table labor-hours for putting the cover back over every open ridge slot."""
+    pairs = zip(walker.roof.slot_ft, walker.work.ridges, strict=True)
+    return sum(feet * ridge.cover_labor_hours_per_ft for feet, ridge in pairs if feet > FEET_SLACK)
+
+
 def soonest_covers(walker: Walker) -> list[Cover]:
     """The division of the tarps over the planes that closes everything soonest, whatever the clock.
 
     Every hand can help at any cover, so the end of closing depends only on the labor-hours of each kind and on the
-    slots that allow it; each number of tarps is tried, and for each the division that saves most labor-hours.
+    slots that allow it; every division that could be the soonest is tried. A tarp covers deck of one plane.
     """
     best: list[Cover] = []
     best_end = float("inf")
-    slots = sum(ft * r.cover_labor_hours_per_ft for ft, r in zip(walker.roof.slot_ft, walker.work.ridges, strict=True))
+    slots = slot_labor_hours(walker)
     for covers in _divisions(walker):
         tarp = sum(c.tarp_labor_hours for c in covers)
         lay = sum(c.lay_labor_hours for c in covers)
@@ -53,21 +59,43 @@ def soonest_covers(walker: Walker) -> list[Cover]:
 
 
 def _divisions(walker: Walker) -> list[list[Cover]]:
-    """For 0, 1, 2, ... tarps used: the covers with the fewest labor-hours (dynamic programme over the planes)."""
+    """The divisions of the tarps worth looking at: none needs more tarp work and more laying than another."""
     n_tarps = walker.shift.tarps if walker.shift.tarp_squares > 0 else 0
-    table: list[tuple[float, list[Cover]]] = [(0.0, []), *((float("inf"), []) for _ in range(n_tarps))]
+    kept: list[_Division] = [_Division(0, 0.0, 0.0, ())]
     for index, bare in enumerate(walker.roof.bare):
         if bare <= AREA_SLACK:
             continue
         choices = _plane_choices(walker, index, bare, n_tarps)
-        extended: list[tuple[float, list[Cover]]] = [(float("inf"), [])] * (n_tarps + 1)
-        for used, (hours, covers) in enumerate(table):
-            for tarps, cover in choices:
-                total = hours + cover.tarp_labor_hours + cover.lay_labor_hours
-                if used + tarps <= n_tarps and total < extended[used + tarps][0]:
-                    extended[used + tarps] = (total, [*covers, cover])
-        table = extended
-    return [covers for hours, covers in table if hours < float("inf")]
+        kept = _undominated(
+            [
+                _Division(
+                    d.tarps + tarps, d.tarp + cover.tarp_labor_hours, d.lay + cover.lay_labor_hours, (*d.covers, cover)
+                )
+                for d in kept
+                for tarps, cover in choices
+                if d.tarps + tarps <= n_tarps
+            ]
+        )
+    return [list(division.covers) for division in kept]
+
+
+@dataclass(frozen=True, slots=True)
+class _Division:
+    """Some planes' covers with the tarps they use and the labor-hours of each kind."""
+
+    tarps: int
+    tarp: float
+    lay: float
+    covers: tuple[Cover, ...]
+
+
+def _undominated(divisions: list[_Division]) -> list[_Division]:
+    """Those that no other beats in tarps, tarp work and laying together."""
+    kept: list[_Division] = []
+    for one in sorted(divisions, key=lambda d: (d.tarps, d.tarp, d.lay)):
+        if not any(o.tarps <= one.tarps and o.tarp <= one.tarp and o.lay <= one.lay for o in kept):
+            kept.append(one)
+    return kept
 
 
 def _plane_choices(walker: Walker, index: int, bare: float, n_tarps: int) -> list[tuple[int, Cover]]:

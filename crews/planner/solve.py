@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from crews.planner.assignment import planned
 from crews.planner.columns import Column, ColumnMaker, ColumnSet
 from crews.planner.cost import totals_of
+from crews.planner.crew_calendar import Calendars
 from crews.planner.explain import reasons_of, unscheduled_of
 from crews.planner.packing import Packing, greedy, packing_of, part
 from crews.planner.pinning import PinCheck, check_pins
@@ -81,10 +82,10 @@ def plan(
 
 
 def gap_of(value: float, bound: float) -> float:
-    """Gap in net value; 0 where the bound is met, infinite where nothing of worth was chosen."""
+    """Gap in net value; 0 where the bound is met, 1 (all of it) where nothing of worth was chosen but could be."""
     if bound <= value:
         return 0.0
-    return (bound - value) / value if value > 0 else float("inf")
+    return (bound - value) / value if value > 0 else 1.0
 
 
 def _chosen(
@@ -159,11 +160,11 @@ def _result(
     """The plan as data: every assignment walked out in full, explained, and what is left out with its reason."""
     progress(Progress("explanation", 0.0))
     taken = [pins.columns[i] for i in chosen]
-    maker = ColumnMaker(problem)
+    calendars = Calendars(problem)
     assignments = []
     for column in sorted(taken, key=lambda c: (c.start, c.crew_id, c.job_id)):
         said = reasons_of(problem, column, pins.columns, taken)
-        assignments.append(planned(maker, column, said))
+        assignments.append(planned(calendars, column, said))
     value = float(packing.value_of(chosen))
     totals = totals_of([a.cost for a in assignments])
     totals |= {

@@ -88,16 +88,16 @@ class Roof:
         self.seen = [False] * len(work.sections)  # the inspector has been at this plane's deck
 
     def uncovered(self) -> float:
-        """Deck that rain could fall on now [squares]."""
-        return sum(self.bare)
+        """Deck that rain could fall on now [squares], rounding left out plane by plane."""
+        return sum(bare for bare in self.bare if bare > AREA_SLACK)
 
     def open_slot_ft(self) -> float:
-        """Ridge slot without cover now [ft]."""
-        return sum(self.slot_ft)
+        """Ridge slot without cover now [ft], rounding left out ridge by ridge."""
+        return sum(feet for feet in self.slot_ft if feet > FEET_SLACK)
 
     def is_open(self) -> bool:
         """Whether rain could get in now."""
-        return self.uncovered() > AREA_SLACK or self.open_slot_ft() > FEET_SLACK
+        return self.uncovered() > 0.0 or self.open_slot_ft() > 0.0
 
     def is_finished(self) -> bool:
         """Whether nothing is left to do."""

@@ -30,21 +30,26 @@ class Due:
     assignment_id: int | None = None
     carried_over: bool = False
     choice: str = ""
-    pencilled: bool = False
 
 
-def due_on(yard_id: int, day: date) -> list[Due]:
-    """The roofs of one yard's day: planned and published for it, moved to it, carried over, or lying open."""
+def due_on(yard_id: int, day: date, *, with_moved: bool = False, today: date | None = None) -> list[Due]:
+    """The roofs of one yard's day: planned and published for it, moved to it, carried over, or lying open.
+
+    with_moved: those that the office moved away from the day, too. today: what the plan ends today may end today, so
+    only what should have ended before is carried over.
+    """
     choices = {row.job_id: row for row in DayChoice.objects.filter(job__yard_id=yard_id, day=day)}
     moved_here = dict(
         DayChoice.objects.filter(job__yard_id=yard_id, choice=MOVE, move_to=day).values_list("job_id", "day")
     )
-    rows = Assignment.objects.filter(
-        plan__yard_id=yard_id, plan__state=PlanState.PUBLISHED, job__status__in=OPEN_JOB
-    ).order_by("start", "id")
+    rows = (
+        Assignment.objects.filter(plan__yard_id=yard_id, plan__state=PlanState.PUBLISHED, job__status__in=OPEN_JOB)
+        .select_related("job")
+        .order_by("start", "id")
+    )
     found: dict[int, Due] = {}
     for row in rows:
-        due = _of_assignment(row, day, moved=row.job_id in moved_here)
+        due = _of_assignment(row, day, moved=row.job_id in moved_here, today=today or day)
         if due is not None:
             found[row.job_id] = due
     for job_id in _lying_open(yard_id) - set(found):
@@ -53,18 +58,20 @@ def due_on(yard_id: int, day: date) -> list[Due]:
     if not has_plan:
         at_work = Job.objects.filter(yard_id=yard_id, status=JobStatus.AT_WORK).values_list("pk", flat=True)
         found.update({job_id: Due(job_id, None) for job_id in at_work})
-    return _in_turn(_with_choices(found.values(), choices))
+    return _in_turn(_with_choices(found.values(), choices, with_moved=with_moved))
 
 
-def _of_assignment(row: Assignment, day: date, *, moved: bool) -> Due | None:
-    """What one assignment means for a day; None where it lies on other days."""
+def _of_assignment(row: Assignment, day: date, *, moved: bool, today: date) -> Due | None:
+    """What one assignment means for a day; None where it lies on other days, or is only pencilled in."""
+    if row.pencilled:
+        return None
     entry = next((part for part in row.days if part.get("date") == day.isoformat()), None)
     if entry is not None:
-        return Due(row.job_id, row.crew_id, _moment(entry, "start"), None, row.pk, pencilled=row.pencilled)
+        return Due(row.job_id, row.crew_id, _moment(entry, "start"), None, row.pk)
     if moved:
-        return Due(row.job_id, row.crew_id, assignment_id=row.pk, pencilled=row.pencilled)
+        return Due(row.job_id, row.crew_id, assignment_id=row.pk)
     last = max((part["date"] for part in row.days), default="")
-    if last and last < day.isoformat() and row.job.status == JobStatus.AT_WORK:
+    if last and last < today.isoformat() and row.job.status == JobStatus.AT_WORK:
         return Due(row.job_id, row.crew_id, assignment_id=row.pk, carried_over=True)
     return None
 
@@ -74,12 +81,12 @@ def _moment(entry: dict[str, Any], name: str) -> datetime | None:
     return datetime.fromisoformat(text) if text else None
 
 
-def _with_choices(found: Iterable[Due], choices: dict[int, DayChoice]) -> list[Due]:
+def _with_choices(found: Iterable[Due], choices: dict[int, DayChoice], *, with_moved: bool) -> list[Due]:
     """The roofs that stay on the day: one that the office moved away is not due any more."""
     kept = []
     for due in found:
         chosen = choices.get(due.job_id)
-        if chosen is not None and chosen.choice == MOVE:
+        if chosen is not None and chosen.choice == MOVE and not with_moved:
             continue
         kept.append(replace(due, choice=chosen.choice if chosen else ""))
     return kept

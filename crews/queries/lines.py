@@ -12,6 +12,7 @@ from crews.models import Decision
 from crews.planner.problem import Run, StepKind
 from crews.planner.verdict import Band, Because, DayVerdict
 from crews.queries.day_inputs import DueRoof, OfficeOrder
+from crews.queries.roof_work import JobWork
 from crews.stop_line import StopPlace, stop_place
 from jobs.phases import Phase
 
@@ -52,7 +53,7 @@ def key_line(roof: DueRoof, row: Decision, verdict: DayVerdict, run: Run, now: d
         bare_at_once_squares=row.bare_at_once_squares,
         in_all_today_squares=row.in_all_today_squares,
         stop_line=stop_words(roof, verdict),
-        dry_in_by=row.dry_in_by,
+        dry_in_by=row.dry_in_by if _still_bites(row, verdict, work) else None,
         cause=cause_of(verdict.because, roof, OfficeOrder.of(row), verdict.bands),
         bare_now_squares=sum(s.bare_squares - s.tarped_squares for s in sections),
         open_ridge_now_ft=sum(ridge.open_ft for ridge in work.work.ridges) if work else 0.0,
@@ -68,6 +69,14 @@ def key_line(roof: DueRoof, row: Decision, verdict: DayVerdict, run: Run, now: d
         valid_until=row.valid_until,
         p_wet=row.p_wet,
     )
+
+
+def _still_bites(row: Decision, verdict: DayVerdict, work: JobWork | None) -> bool:
+    """A dry-in time holds while old roof may be opened or something lies open."""
+    if row.verdict == "tear_off" or work is None:
+        return True
+    lies_open = any(s.bare_squares - s.tarped_squares > SMALL for s in work.work.sections)
+    return lies_open or any(ridge.open_ft > SMALL for ridge in work.work.ridges)
 
 
 def _off_until(first: Band, bands: tuple[Band, ...]) -> datetime:

@@ -52,6 +52,13 @@ def crew_seen(access: Access, crew_id: int) -> Crew:
     return crew
 
 
+def works_here(access: Access, crew: Crew) -> bool:
+    """True for who may report in this crew's name: its lead, and the office of its yard."""
+    if access.everywhere or access.role(crew.yard_id) in (Role.MANAGER, Role.DISPATCHER):
+        return True
+    return crew.lead is not None and access.user is not None and crew.lead.user_id == access.user.pk
+
+
 def shift_hours(yard: Yard) -> ShiftHours:
     """The yard's ordinary shift."""
     weekdays = frozenset(int(digit) for digit in yard.work_weekdays if digit.isdecimal() and int(digit) < 7)

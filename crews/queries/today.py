@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from django.contrib.auth.models import User
@@ -54,8 +54,8 @@ def today_board(access: Access, yard_id: int, now: datetime) -> TodayBoard:
     judged = judged_today(due_roofs(yard, due_on(yard_id, today.day), today.day, now, reader), today.day)
     axis = axis_of([one.roof for one in judged], today.day, today.axis())
     leads = leads_of([one.roof for one in judged])
-    notices = _notices([one.row for one in judged if one.row is not None])
-    photos = _photos([one.roof.job.pk for one in judged], today)
+    notices = notices_of([one.row for one in judged if one.row is not None])
+    photos = photos_of([one.roof.job.pk for one in judged], today)
     rows = [today_row(one, today.day, axis, now, leads=leads, notices=notices, photos=photos) for one in judged]
     return _board(access, today, now, _sorted(rows), reader, axis)
 
@@ -101,7 +101,7 @@ def today_row(
     waiting = one.decisions.waiting
     unaccepted = row is not None and row.accepted_at is None and change is not None
     was = change.old_dry_in_by if change and unaccepted and change.old_dry_in_by != line.dry_in_by else None
-    strip = strip_of(roof, day, axis, now, row, one.verdict, one.run, was)
+    strip = replace(strip_of(roof, day, axis, now, row, one.verdict, one.run, was), dry_in_by=line.dry_in_by)
     return TodayRow(
         job=job_line(roof, leads),
         decision_id=row.pk if row else None,
@@ -234,14 +234,16 @@ def name_of(user: User | None) -> str:
     return "" if user is None else user.get_full_name() or user.username
 
 
-def _notices(rows: Sequence[Decision]) -> dict[tuple[int, str], Notice]:
+def notices_of(rows: Sequence[Decision]) -> dict[tuple[int, str], Notice]:
+    """The notices of some versions, by job and version."""
     versions = {f"{row.day.isoformat()}:{row.version}" for row in rows}
     jobs = {str(row.job_id) for row in rows}
     found = Notice.objects.filter(subject_type="decision", subject_id__in=jobs, verdict_version__in=versions)
     return {(int(notice.subject_id), notice.verdict_version): notice for notice in found}
 
 
-def _photos(job_ids: Sequence[int], today: YardDay) -> dict[int, int]:
+def photos_of(job_ids: Sequence[int], today: YardDay) -> dict[int, int]:
+    """The day's last 'closed' photo of each job."""
     rows = Photo.objects.filter(
         job_id__in=job_ids, kind=PhotoKind.CLOSED, taken_at__gte=today.start, taken_at__lt=today.end
     )

@@ -7,6 +7,7 @@ from jobs.actions.loads import (
     book_inspection,
     propose_loads,
     set_inspection_state,
+    set_load_placement,
     set_load_state,
     set_load_windows,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "replace_roof",
     "set_areas",
     "set_inspection_state",
+    "set_load_placement",
     "set_load_state",
     "set_load_windows",
     "set_ready",

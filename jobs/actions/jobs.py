@@ -5,12 +5,13 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from jobs.actions.roof import replace_roof
+from jobs.actions.roof import recompute_phase_work, replace_roof
 from jobs.job_data import JobData
 from jobs.models import Contact, Job, JobStatus, ReadyItem, ReadyKind, Yard
 from jobs.queries import job as visible_job
 from jobs.queries.ready import NOT_NEEDED_UNLESS_SAID
-from jobs.queries.typed import COPIED
+from jobs.queries.typed import COPIED, roof_of
+from jobs.roof_data import RoofData
 from roofops.record.access import Access, NotFound, Role
 from roofops.record.actions import log
 
@@ -87,7 +88,11 @@ def edit_job(access: Access, job_id: int, data: JobData, now: datetime, *, revis
     job = Job.objects.get(pk=job.pk)
     _copy(job, data)
     job.save()
-    replace_roof(job, data.roof)
+    if _same_roof(job, data.roof):
+        # Layers, storeys or product may have changed; what was measured keeps its rows.
+        recompute_phase_work(job)
+    else:
+        replace_roof(job, data.roof)
     _save_ready(access, job, data, now)
     _save_contact(job, data)
     log(access, "job_edited", job, now, number=job.number, changed=changed, revision=job.revision)
@@ -129,6 +134,10 @@ def delete_contact(access: Access, job_id: int, now: datetime) -> None:
     log(access, "contact_deleted", job, now)
 
 
+def _same_roof(job: Job, roof: RoofData) -> bool:
+    return job.sections.exists() and roof_of(job) == roof
+
+
 def _copy(job: Job, data: JobData) -> None:
     for name in COPIED:
         setattr(job, name, getattr(data, name))
@@ -143,19 +152,32 @@ def _save_contact(job: Job, data: JobData) -> None:
 
 def _save_ready(access: Access, job: Job, data: JobData, now: datetime) -> None:
     """Save the named lines of the checklist, and every line that is not there yet as owed."""
-    there = set(job.ready_items.values_list("kind", flat=True))
+    there = {item.kind: item for item in job.ready_items.all()}
+    new: list[ReadyItem] = []
     for kind in ReadyKind:
-        if kind.value in data.ready:
-            _set_ready(access, job, kind, data.ready[kind.value], now)
-        elif kind.value not in there:
-            state = "not_needed" if kind.value in NOT_NEEDED_UNLESS_SAID else "owed"
-            _set_ready(access, job, kind, state, now)
+        owed = "not_needed" if kind.value in NOT_NEEDED_UNLESS_SAID else "owed"
+        item = there.get(kind.value)
+        if item is None:
+            item = ReadyItem(job=job, kind=kind.value)
+            _apply(access, item, data.ready.get(kind.value, owed), now)
+            new.append(item)
+        elif kind.value in data.ready:
+            _apply(access, item, data.ready[kind.value], now)
+            item.save()
+    ReadyItem.objects.bulk_create(new)
 
 
 def _set_ready(access: Access, job: Job, kind: ReadyKind, state: str, now: datetime, note: str = "") -> ReadyItem:
+    item = ReadyItem.objects.filter(job=job, kind=kind.value).first() or ReadyItem(job=job, kind=kind.value)
+    _apply(access, item, state, now, note)
+    item.save()
+    return item
+
+
+def _apply(access: Access, item: ReadyItem, state: str, now: datetime, note: str = "") -> None:
+    """Give a line its state; a line that is done already keeps who did it and when."""
     if state not in ("done", "owed", "not_needed"):
         raise ValueError(f"“{state}” says nothing about the checklist; use done, owed or not_needed.")
-    item = ReadyItem.objects.filter(job=job, kind=kind.value).first() or ReadyItem(job=job, kind=kind.value)
     values: dict[str, Any] = {"needed": state != "not_needed", "note": note or item.note}
     if state == "done" and item.done_at is None:
         values |= {"done_at": now, "done_by": access.user}
@@ -163,5 +185,3 @@ def _set_ready(access: Access, job: Job, kind: ReadyKind, state: str, now: datet
         values |= {"done_at": None, "done_by": None}
     for name, value in values.items():
         setattr(item, name, value)
-    item.save()
-    return item

@@ -136,6 +136,26 @@ def set_load_state(
     return row
 
 
+@transaction.atomic
+def set_load_placement(
+    access: Access, load_id: int, placement: str, now: datetime, *, revision: int | None = None
+) -> Load:
+    """Save where a load shall lie and return it; what was agreed about its time stays.
+
+    Raises ValueError for another word, LostUpdate, NotFound and Forbidden as `set_load_state`.
+    """
+    row = visible_load(access, load_id)
+    access.require(row.job.yard_id, *OFFICE)
+    before, after = row.placement, Placement(placement)
+    wanted = row.revision if revision is None else revision
+    if not Load.objects.filter(pk=row.pk, revision=wanted).update(revision=wanted + 1):
+        raise LostUpdate("Somebody else changed this load in between; look at it again.")
+    row.revision, row.placement = wanted + 1, after.value
+    row.save()
+    log(access, "load_placement", row, now, yard_id=row.job.yard_id, before=before, after=row.placement)
+    return row
+
+
 @dataclass(frozen=True)
 class LoadWindow:
     """What a plan asks of one load: aware moments, and where it shall lie (None leaves it)."""

@@ -69,12 +69,16 @@ def recompute_phase_work(job: Job, rates: RateTable = DEFAULT_RATES) -> None:
     measure = measured_roof(fresh)
     hours = phase_hours(measure, rates)
     rows = {(row.section_id, row.phase): row for row in job.phase_work.all()}
-    wanted = _phase_rows(measure, hours)
-    for (section_id, phase), values in wanted.items():
-        row = rows.pop((section_id, phase), None) or PhaseWork(job=job, section_id=section_id, phase=phase)
-        for name, value in values.items():
-            setattr(row, name, value)
-        row.save()
+    new: list[PhaseWork] = []
+    for (section_id, phase), values in _phase_rows(measure, hours).items():
+        row = rows.pop((section_id, phase), None)
+        if row is None:
+            new.append(PhaseWork(job=job, section_id=section_id, phase=phase, **values))
+        elif any(getattr(row, name) != value for name, value in values.items()):
+            for name, value in values.items():
+                setattr(row, name, value)
+            row.save(update_fields=list(values))
+    PhaseWork.objects.bulk_create(new)
     for row in rows.values():
         row.delete()
 
@@ -116,25 +120,29 @@ def _lay_areas(section: Section, squares: float) -> None:
 
 
 def _replace_edges(job: Job, roof: RoofData, saved: dict[str, Section]) -> None:
-    """Save the edges anew; a ridge on which work was reported keeps its row."""
+    """Save the edges; one of the same kind between the same sections keeps its row, and with it what was reported."""
     names = {section.pk: name for name, section in saved.items()}
-    worked: dict[tuple[str, str | None, str | None], list[Edge]] = {}
+    kept: dict[tuple[str, str | None, str | None], list[Edge]] = {}
     for edge in job.edges.all():
-        if edge.open_ft or edge.finished_ft:
-            key = (edge.kind, names.get(edge.section_id or 0), names.get(edge.other_section_id or 0))
-            worked.setdefault(key, []).append(edge)
-        else:
-            edge.delete()
+        key = (edge.kind, names.get(edge.section_id or 0), names.get(edge.other_section_id or 0))
+        kept.setdefault(key, []).append(edge)
+    new: list[Edge] = []
     for data in roof.edges:
-        at_edge = worked.get((data.kind.value, data.section, data.other_section))
-        edge = at_edge.pop(0) if at_edge else Edge(job=job)
+        rows = kept.get((data.kind.value, data.section, data.other_section))
+        known = bool(rows)
+        edge = rows.pop(0) if rows else Edge(job=job)
         if data.length_ft < edge.open_ft + edge.finished_ft - 0.01:
             raise RoofInWork(f"The {data.kind} of {data.length_ft:g} ft is shorter than what is worked on already.")
         edge.kind, edge.length_ft, edge.vented = data.kind.value, data.length_ft, data.vented
         edge.section = saved.get(data.section) if data.section else None
         edge.other_section = saved.get(data.other_section) if data.other_section else None
         edge.line_ft = [list(point) for point in data.line_ft]
-        edge.save()
-    left = [edge for edges in worked.values() for edge in edges]
-    if left:
-        raise RoofInWork(f"Work on the {left[0].kind} has been reported; it cannot be taken out of the roof.")
+        if known:
+            edge.save()
+        else:
+            new.append(edge)
+    Edge.objects.bulk_create(new)
+    for edge in (edge for rows in kept.values() for edge in rows):
+        if edge.open_ft or edge.finished_ft:
+            raise RoofInWork(f"Work on the {edge.kind} has been reported; it cannot be taken out of the roof.")
+        edge.delete()

@@ -3,6 +3,5 @@
 from jobs.forms.entry import JobEntry
 from jobs.forms.job import JobForm
 from jobs.forms.roof import DetailsForm, EdgeFormSet, SectionFormSet, ShapeForm
-from jobs.forms.upload import JobImportForm
 
-__all__ = ["DetailsForm", "EdgeFormSet", "JobEntry", "JobForm", "JobImportForm", "SectionFormSet", "ShapeForm"]
+__all__ = ["DetailsForm", "EdgeFormSet", "JobEntry", "JobForm", "SectionFormSet", "ShapeForm"]

@@ -67,7 +67,11 @@ class JobForm(forms.Form):
     allowed_end = forms.TimeField(required=False, label=_("Noise allowed until"))
     priority = forms.IntegerField(min_value=0, max_value=3, initial=2, label=_("Priority, 0 first"))
     contract_value_usd = forms.IntegerField(min_value=0, initial=0, label=_("Contract value, $"))
-    roof_drop_allowed = forms.BooleanField(required=False, initial=True, label=_("A truck may load the roof"))
+    roof_drop_allowed = forms.BooleanField(
+        required=False,
+        label=_("A truck may load the roof"),
+        help_text=_("Somebody looked: the old roof is sound and a truck reaches it"),
+    )
     hazards = forms.CharField(max_length=300, required=False, label=_("Hazards"))
     wishes = forms.CharField(max_length=300, required=False, label=_("Wishes of the house"))
     contact_name = forms.CharField(max_length=120, required=False, label=_("Homeowner"))

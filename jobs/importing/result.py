@@ -7,7 +7,7 @@ from jobs.job_data import JobData
 
 MAX_BYTES = 4 * 1024 * 1024
 MAX_ROWS = 20_000
-MAX_JOBS = 1_000
+MAX_JOBS = 500
 MAX_REFUSED = 200  # so that a file of nonsense does not fill the page
 
 

@@ -12,7 +12,7 @@ from jobs.queries.loads import (
     yard,
     yards_for,
 )
-from jobs.queries.measured import edge_measure, measured_roof, section_measure, with_roof
+from jobs.queries.measured import edge_measure, measured_roof, roof_then, section_measure, with_roof
 from jobs.queries.photos import photo, photo_file, photos_for
 from jobs.queries.ready import MissingItem, ready
 from jobs.queries.typed import job_data
@@ -39,6 +39,7 @@ __all__ = [
     "photo_file",
     "photos_for",
     "ready",
+    "roof_then",
     "section_measure",
     "suppliers_for",
     "with_roof",

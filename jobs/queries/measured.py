@@ -1,10 +1,11 @@
 """Rows of a roof turned into the measured roof that kernels compute from."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 
+from jobs.delivery_window import RoofThen, SlopeThen
 from jobs.models import Detail, Edge, Job, Section
 from jobs.roof_measure import (
     DetailKind,
@@ -50,6 +51,34 @@ def measured_roof(job: Job) -> RoofMeasure:
         deck_sheets_allowance=job.deck_sheets_allowance,
         product_line=job.product_line,
         underlayment=Underlayment(job.underlayment),
+    )
+
+
+def roof_then(job: Job, shingled_today: Mapping[int, float]) -> RoofThen:
+    """Return what `delivery_window.place_for` asks about the roof as it is now.
+
+    Parameters
+    ----------
+    job
+        Fetched through `with_roof`.
+    shingled_today
+        Squares laid today by section id; a section that is not named got none.
+    """
+    return RoofThen(
+        slopes=tuple(
+            SlopeThen(
+                section.old_squares,
+                section.bare_squares,
+                section.dried_in_squares,
+                section.shingled_squares,
+                shingled_today.get(section.pk, 0.0),
+            )
+            for section in job.sections.all()
+        ),
+        slot_open_ft=sum(edge.open_ft for edge in job.edges.all()),
+        # Who allows a roof drop has looked at the old roof.
+        old_roof_sound=job.roof_drop_allowed,
+        allowed=job.roof_drop_allowed,
     )
 
 

@@ -26,7 +26,7 @@ def cause_phrase(cause: Cause, zone: str, *, with_limit: bool = False) -> str:
 
 
 def merged(causes: Iterable[Cause]) -> tuple[Cause, ...]:
-    """Return each cause once, with its first moment, its last and its worst figure; the gravest first, at most three."""
+    """Return each cause once, with its first moment, its last and its worst figure; gravest first, three at most."""
     by_code: dict[str, Cause] = {}
     for cause in causes:
         known = by_code.get(cause.code)

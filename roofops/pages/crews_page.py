@@ -85,7 +85,7 @@ def _insurance(crew: CrewRoster, today: date) -> str:
         return _("No valid insurance: gets no work.")
     if crew.insurance_until is None:
         return ""
-    words = {"day": formats.month_day(crew.insurance_until)}
+    words = {"day": _date(crew.insurance_until, today)}
     if crew.insurance_until <= today + WARN_AHEAD:
         return _("Insurance ends %(day)s.") % words
     return _("Insured until %(day)s.") % words
@@ -123,7 +123,12 @@ def _person(crew: CrewRoster, member: Member, trainings: Iterable[Training], tod
 def _training(row: Training, today: date) -> str:
     if row.expires_on is None:
         return row.topic
-    words = {"topic": row.topic, "day": formats.month_day(row.expires_on)}
+    words = {"topic": row.topic, "day": _date(row.expires_on, today)}
     if row.expires_on < today:
         return _("%(topic)s expired %(day)s") % words
     return _("%(topic)s until %(day)s") % words
+
+
+def _date(day: date, today: date) -> str:
+    """Return a day with its year where that is another one."""
+    return formats.month_day(day) if day.year == today.year else f"{formats.month_day(day)}, {day.year}"

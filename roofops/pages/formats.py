@@ -1,4 +1,4 @@
-"""How moments, amounts and ages are written on the screen: number first, then unit, held together by a no-break space."""
+"""How moments, amounts and ages are written on the screen: number, no-break space, unit."""
 
 from datetime import date, datetime
 from zoneinfo import ZoneInfo

@@ -1,4 +1,4 @@
-"""The title block of office pages that show rows rather than a board: the yard's clock and the forecast in force there."""
+"""The title block of office pages that show rows rather than a board: the yard's clock and its forecast."""
 
 from datetime import datetime
 

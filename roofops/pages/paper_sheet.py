@@ -18,7 +18,6 @@ from roofops.pages.strip import draw
 from roofops.pages.wording import KeyWords, key_words, verdict_word
 
 ROOF_WIDTH_PX, ROOF_HEIGHT_PX, STRIP_PX = 380.0, 330.0, 806.0
-CAUTIONS = 6
 
 
 @dataclass(frozen=True)
@@ -105,7 +104,7 @@ def _page(sheet: DaySheet, item: SheetJob, job: Job | None) -> PaperPage:
         on_site="; ".join(sheet_words.load_all(load) for load in item.loads if load.on_site),
         due=tuple(sheet_words.due_words(load, zone) for load in item.loads if not load.on_site),
         product=product_words(item),
-        cautions=caution_lines(item)[:CAUTIONS],
+        cautions=caution_lines(item),
         people=", ".join(item.people),
         times=_times(item, zone),
         holds=tuple(sheet_words.hold_words(hold, zone) for hold in item.holds),

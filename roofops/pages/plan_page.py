@@ -11,9 +11,9 @@ from crews.plan_board import Blocker, PlanBar, PlanBoard, PlanCrewRow, PlanDay, 
 from roofops.pages import formats, plan_words
 from roofops.pages.drawing.boxes import capacity_boxes
 from roofops.pages.drawing.courses import courses
-from roofops.pages.drawing.day_scale import DayScale
+from roofops.pages.drawing.day_scale import Column, DayScale, hours_of_work, side_moments
 from roofops.pages.drawing.day_sky import day_sky
-from roofops.pages.drawing.job_bar import crew_row, work_hours_of
+from roofops.pages.drawing.job_bar import crew_row, rule_in_short
 from roofops.pages.plan_words import CostWords, DayList, MoveWords
 from roofops.pages.ready_words import ready_word
 
@@ -58,6 +58,7 @@ class PlanPage:
     headline: str
     sub: str
     month: str
+    sky_name: str
     typical_from: str
     drops_limit: int
     days: tuple[DayColumn, ...]
@@ -81,7 +82,8 @@ class PlanPage:
 def plan_page(board: PlanBoard, chosen_job: int | None = None) -> PlanPage:
     """Return what Plan prints."""
     head = board.proposal or board.published
-    drawn = _drawn(board, chosen_job)
+    scale = DayScale(board.days, board.zone, hours_of_work(board.crews, board.zone)) if board.days else None
+    drawn = tuple((row, crew_row(row, scale, board.now, chosen_job)) for row in board.crews) if scale else ()
     typical = next((day.date for day in board.days if day.typical), None)
     running = board.work is not None and board.work.state in OPEN_STATES
     return PlanPage(
@@ -90,7 +92,10 @@ def plan_page(board: PlanBoard, chosen_job: int | None = None) -> PlanPage:
         month=date_format(board.days[0].date, "F Y") if board.days else "",
         typical_from=formats.month_day(typical) if typical else "",
         drops_limit=max((day.drops_limit for day in board.days), default=0),
-        days=tuple(_column(day, board) for day in board.days),
+        sky_name=_sky_name(scale.hours, board) if scale else "",
+        days=tuple(_column(day, column, board) for day, column in zip(board.days, scale.columns, strict=True))
+        if scale
+        else (),
         rows=drawn,
         by_day=plan_words.days_words(board),
         blockers=tuple(blocker_words(blocker) for blocker in board.blockers),
@@ -109,21 +114,18 @@ def plan_page(board: PlanBoard, chosen_job: int | None = None) -> PlanPage:
     )
 
 
-def _drawn(board: PlanBoard, chosen_job: int | None) -> tuple[tuple[PlanCrewRow, SafeString], ...]:
-    if not board.days:
-        return ()
-    scale = DayScale(board.days, board.zone)
-    work = work_hours_of(board.crews, scale)
-    return tuple((row, crew_row(row, scale, work, board.now, chosen_job)) for row in board.crews)
+def _sky_name(hours: tuple[int, int], board: PlanBoard) -> str:
+    start, end = (formats.clock(moment, board.zone) for moment in side_moments(board.days[0].date, board.zone, hours))
+    return _("Sky, %(start)s to %(end)s") % {"start": start, "end": end}
 
 
-def _column(day: PlanDay, board: PlanBoard) -> DayColumn:
+def _column(day: PlanDay, column: Column, board: PlanBoard) -> DayColumn:
     air = [formats.mph(day.gust_max_mph)] if day.gust_max_mph is not None else []
     air += [formats.deg_f(day.high_f)] if day.high_f is not None else []
     return DayColumn(
         of=day,
         label=formats.day_short(day.date) if day.workday else _free_day(day),
-        sky=day_sky(day, board.now),
+        sky=day_sky(day, column, board.now),
         air=", ".join(air),
         boxes=capacity_boxes(day.drops_used, day.drops_limit),
         inspections=tuple(
@@ -152,9 +154,9 @@ def blocker_words(blocker: Blocker) -> BlockerWords:
             "dumpsters": _("%(used)s dumpsters on %(day)s, %(limit)s at most."),
         }
         return BlockerWords(head=forms[blocker.code] % words, rest=blocker.text)
-    name = blocker.job_name or blocker.crew_name
-    head = ", ".join(part for part in (name, day) if part)
-    return BlockerWords(head=f"{head}." if head else _("A rule is broken."), rest=blocker.text)
+    rule = rule_in_short(blocker.code)
+    head = ", ".join(part for part in (blocker.job_name or blocker.crew_name, rule) if part)
+    return BlockerWords(head=f"{head[:1].upper()}{head[1:]}.", rest=blocker.text)
 
 
 def progress_words(board: PlanBoard) -> str:
@@ -170,8 +172,18 @@ def progress_words(board: PlanBoard) -> str:
         gap = plan_words.gap_words(work.gap)
         parts.append(gap[:1].lower() + gap[1:])
     elif work.note:
-        parts.append(work.note)
+        parts.append(_stage(work.note))
     return ", ".join(parts)
+
+
+def _stage(note: str) -> str:
+    stages = {
+        "columns": _("walks every job with every crew"),
+        "bound": _("looks for the best possible"),
+        "choice": _("chooses"),
+        "improvement": _("improves"),
+    }
+    return stages.get(note.partition(" ")[0], note)
 
 
 def _chosen(board: PlanBoard, job_id: int | None) -> ChosenBar | None:

@@ -105,7 +105,7 @@ def _broken_sentences(blockers: tuple[Blocker, ...]) -> list[str]:
     if not blockers:
         return []
     first = blockers[0]
-    if first.code in ("drops", "roof_drops") and first.used is not None and first.limit is not None and first.day:
+    if first.code == "drops" and first.used is not None and first.limit is not None and first.day:
         over = round(first.used - first.limit)
         words = {"n": over, "day": formats.day_short(first.day)}
         return [ngettext("%(n)s drop is too many on %(day)s.", "%(n)s drops are too many on %(day)s.", over) % words]
@@ -232,3 +232,18 @@ def phase_word(phase: str) -> str:
         "clean_up": _("cleanup"),
     }
     return words.get(phase, phase.replace("_", " "))
+
+
+def published_words(number: int, crews: Iterable[str], pencilled: int) -> str:
+    """Return what publishing did: which crews are told, and how many jobs stay pencilled in."""
+    names = ", ".join(crews)
+    told = _("Told: %(crews)s.") % {"crews": names} if names else _("Nobody had to be told.")
+    parts = [_("Plan %(n)s is in force.") % {"n": number}, told]
+    if pencilled:
+        form = ngettext(
+            "%(n)s job stays pencilled in: it is not ready.",
+            "%(n)s jobs stay pencilled in: they are not ready.",
+            pencilled,
+        )
+        parts.append(form % {"n": pencilled})
+    return " ".join(parts)

@@ -41,11 +41,15 @@ WHATS = {
         _("It is closed"),
         "dried_in",
         _(
-            "Closed means: lapped over the ridge, sealed to the old shingles, valleys lined, pipes capped, nothing bare."
+            "Closed: lapped over the ridge, sealed to the old shingles, valleys lined, pipes capped, nothing bare."
         ),
     ),
     "rain": What(
-        EmptyForm, _("Rain here now"), _("It rains here now"), "rain_here", _("Close what is open. The office is told.")
+        EmptyForm,
+        _("Rain here now"),
+        _("It rains here now"),
+        "rain_here",
+        _("Close what is open. The office is told."),
     ),
     "people": What(PeopleForm, _("Who is here"), _("Save this report"), "people_here"),
     "sheets": What(SheetsForm, _("Deck sheets replaced"), _("Save this report"), "deck_sheets"),

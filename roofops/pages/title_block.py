@@ -38,7 +38,7 @@ def title_block(yard: str, company: str, zone: str, now: datetime, forecast: For
         forecast_short=short[0],
         age_short=short[1],
         invented=bool(forecast and forecast.invented),
-        attribution=forecast.attribution if forecast else "",
+        attribution=forecast.attribution if forecast and not forecast.invented else "",
     )
 
 

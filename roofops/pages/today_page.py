@@ -1,9 +1,10 @@
 """Today as the template draws it: the board's rows in words and pictures."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.safestring import SafeString
 
+from crews.key_line import Cause
 from crews.today_board import TodayBoard, TodayRow
 from roofops.pages.forms.decision import HoldForm, LimitForm, ReleaseForm
 from roofops.pages.hours_table import HoursTable, hours_table
@@ -93,7 +94,7 @@ def today_page(board: TodayBoard, shown: Shown | None = None) -> TodayPage:
 def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> RowView:
     """Return one row of a board."""
     zone = row.job.zone or board.zone
-    key = key_words(row.line, zone, reasons=row.reasons, now=board.now)
+    key = key_words(row.line, zone, reasons=_named_causes(row), now=board.now)
     name = f"{verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work)}. {key}"
     cause = row.line.cause
     opened = shown.open_job == row.job.job_id
@@ -121,4 +122,21 @@ def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> 
         may_release=row.line.held or row.line.own_limit_squares is not None,
         open_form=refused.kind if refused is not None else "",
         notice=shown.notice if opened else "",
+    )
+
+
+def _named_causes(row: TodayRow) -> tuple[Cause, ...]:
+    """Return the causes with the highest gust and wind of the whole time off the roof, not only its first hour's."""
+    line = row.line
+    causes = row.reasons or ((line.cause,) if line.cause else ())
+    if line.off_from is None or line.off_until is None:
+        return causes
+    hours = [hour for hour in row.strip.hours if line.off_from <= hour.start < line.off_until]
+    peaks = {
+        "gust": max((hour.gust_mph for hour in hours if hour.gust_mph is not None), default=None),
+        "wind": max((hour.wind_mph for hour in hours if hour.wind_mph is not None), default=None),
+    }
+    return tuple(
+        replace(cause, value=max(cause.value or 0.0, peak)) if (peak := peaks.get(cause.code)) else cause
+        for cause in causes
     )

@@ -1,11 +1,12 @@
 """The sentences of Tomorrow: headline, sub-line, proposal, backup, the five ticks."""
 
 from dataclasses import dataclass
+from datetime import timedelta
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from crews.tomorrow_board import BackupWork, TomorrowBoard, TomorrowRow, ToldTick
+from crews.tomorrow_board import BackupWork, ToldTick, TomorrowBoard, TomorrowRow
 from roofops.pages import formats
 from roofops.pages.cause_words import cause_phrase
 
@@ -62,7 +63,9 @@ def sky_words(board: TomorrowBoard) -> str:
     if board.bare_hours < 0.05:
         parts.append(_("no hour in which a deck may be bare"))
     else:
-        parts.append(_("then %(hours)s") % hours if parts else _("a deck may be bare for %(hours)s") % hours)
+        dry_from = board.wet_until or board.rain_until
+        behind = dry_from is not None and dry_from + timedelta(hours=board.bare_hours) <= board.axis_end
+        parts.append(_("then %(hours)s") % hours if behind else _("a deck may be bare for %(hours)s") % hours)
     return ", ".join(parts)
 
 
@@ -74,7 +77,9 @@ def proposal(row: TomorrowRow, zone: str) -> str:
     words = _("Proposed: %(what)s") % {"what": _choice_words(row, row.proposed.choice, zone)}
     if row.proposed.choice == "move" and row.proposed.promise_holds is not None:
         words += ", " + (_("the promise holds") if row.proposed.promise_holds else _("the promise is broken"))
-    reason = cause_phrase(row.proposed.cause, zone, with_limit=True) if row.proposed.cause else ""
+    # Going is what was planned; only waiting and moving need a reason.
+    cause = row.proposed.cause if row.proposed.choice != "go" else None
+    reason = cause_phrase(cause, zone, with_limit=True) if cause else ""
     return f"{words}: {reason}." if reason else f"{words}."
 
 
@@ -161,5 +166,3 @@ def idle_crews(board: TomorrowBoard) -> str:
         return ""
     words = {"names": ", ".join(names), "day": formats.weekday(board.day)}
     return ngettext("%(names)s has no job %(day)s", "%(names)s have no job %(day)s", len(names)) % words
-
-

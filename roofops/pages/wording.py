@@ -10,7 +10,6 @@ from crews.key_line import Cause, KeyLine
 from roofops.pages.cause_words import cause_phrase, merged
 from roofops.pages.formats import amount, clock, figure
 
-
 SOON = timedelta(minutes=30)  # work that begins within this is not given a starting time
 
 

@@ -69,7 +69,10 @@ def at_now() -> time_machine.travel:
 
 @dataclass(frozen=True)
 class Route:
-    """What one address answers to whom; `by_yard`: it also takes `?yard=`, and a foreign yard is then not there."""
+    """What one address answers to whom.
+
+    `by_yard`: it takes `?yard=`, and a foreign yard is then not there. `asks_first`: a GET shows a question.
+    """
 
     crew_lead: int
     dispatcher: int
@@ -79,6 +82,7 @@ class Route:
     method: str = "get"
     data: dict[str, Any] = field(default_factory=dict)
     by_yard: bool = False
+    asks_first: bool = False
 
 
 Kwargs = dict[str, Any]
@@ -155,11 +159,11 @@ TABLE: dict[str, Route] = {
     "tomorrow_tell": Route(403, 422, 422, 404, _job, "post", {"day": TODAY, "party": "nobody"}),
     "plan": Route(403, 200, 200, 200, by_yard=True),
     "plan_progress": Route(403, 200, 200, 200, by_yard=True),
-    "plan_propose": Route(403, 302, 302, 302, method="post", by_yard=True),
+    "plan_propose": Route(403, 403, 302, 302, method="post", by_yard=True),
     "plan_pin": Route(403, 404, 404, 404, method="post"),
     "plan_stop": Route(403, 302, 302, 404, _work, "post"),
-    "plan_publish": Route(403, 403, 302, 404, _proposal, "post"),
-    "plan_drop": Route(403, 302, 302, 404, _proposal, "post"),
+    "plan_publish": Route(403, 403, 422, 404, _proposal, "post", asks_first=True),
+    "plan_drop": Route(403, 403, 302, 404, _proposal, "post"),
     "job_list": Route(403, 200, 200, 200, by_yard=True),
     "job_new": Route(403, 200, 200, 200),
     "job_import": Route(403, 200, 200, 200, by_yard=True),
@@ -174,7 +178,7 @@ TABLE: dict[str, Route] = {
     "load_change": Route(403, 422, 422, 404, _load, "post"),
     "crews": Route(403, 200, 200, 200, by_yard=True),
     "limits": Route(403, 200, 200, 200, by_yard=True),
-    "limit": Route(403, 403, 422, 422, _limit, "post"),
+    "limit": Route(403, 403, 422, 422, _limit, "post", by_yard=True),
     "my_sheet": Route(302, 404, 404, 404),
     "day_sheet": Route(200, 200, 200, 404, _sheet),
     "day_sheet_print": Route(200, 200, 200, 404, _sheet),

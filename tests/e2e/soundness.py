@@ -1,4 +1,4 @@
-"""What every page must be at every size and in both themes: no sideways scrolling, no console message, no axe finding."""
+"""What each page must be at each size and in both themes: no sideways scroll, no console message, no axe finding."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

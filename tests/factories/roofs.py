@@ -42,5 +42,5 @@ def measured(shape: RoofShape, **values: Any) -> RoofMeasure:
 
 
 def example_gable(**values: Any) -> RoofMeasure:
-    """The worked example: gable 40 x 28 ft, overhangs 1 ft, 6/12, 12 in overhang and 6.5 in wall for the ice barrier."""
+    """The worked example: gable 40 x 28 ft, overhangs 1 ft, 6/12; 12 in overhang and 6.5 in wall for the barrier."""
     return measured(gable(40, 28, 6), **values)

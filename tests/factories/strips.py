@@ -18,14 +18,19 @@ def at(hour: float) -> datetime:
 
 
 def sky_hours(
-    chances: Sequence[float | None] = (), gusts: Sequence[float | None] = (), rain_in: float | None = 0.0, first: int = 6
+    chances: Sequence[float | None] = (),
+    gusts: Sequence[float | None] = (),
+    rain_in: float | None = 0.0,
+    first: int = 6,
 ) -> tuple[SkyHour, ...]:
     """Hours from `first` on; what is not named is dry and calm."""
     n = 14
     chance = [*chances, *[0.0] * (n - len(chances))]
     gust = [*gusts, *[8.0] * (n - len(gusts))]
     return tuple(
-        SkyHour(start=at(first + i), rain_chance=chance[i], rain_in=rain_in, gust_mph=gust[i], wind_mph=5.0, temp_f=60.0)
+        SkyHour(
+            start=at(first + i), rain_chance=chance[i], rain_in=rain_in, gust_mph=gust[i], wind_mph=5.0, temp_f=60.0
+        )
         for i in range(n)
     )
 

@@ -81,7 +81,7 @@ def open_ring(document: dict[str, Any]) -> None:
 
 
 def crossing(document: dict[str, Any]) -> None:
-    ring = section(document)["geometry"]["coordinates"][0]
+    ring = section(document, 2)["geometry"]["coordinates"][0]
     ring[1], ring[2] = ring[2], ring[1]
 
 
@@ -129,7 +129,7 @@ def nested(document: dict[str, Any]) -> None:
     ("spoil", "feature", "column", "reason"),
     [
         (open_ring, 2, "geometry", "The ring is open"),
-        (crossing, 2, "geometry", "crosses itself"),
+        (crossing, 3, "geometry", "crosses itself"),
         (hole, 2, "geometry", "no holes"),
         (multi, 2, "geometry", "must be a Polygon, but is MultiPolygon"),
         (text_corner, 2, "geometry", "pair of numbers"),

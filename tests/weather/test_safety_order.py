@@ -50,7 +50,7 @@ limits = st.builds(
 
 
 @given(skies(), limits, st.booleans())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_covering_is_stopped_by_thunder_and_wind_over_their_limits_and_nothing_else(
     sky: Hourly, limit: Limits, usable: bool
 ) -> None:
@@ -68,7 +68,7 @@ def test_covering_is_stopped_by_thunder_and_wind_over_their_limits_and_nothing_e
 
 
 @given(skies(), limits, st.booleans())
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_an_unknown_hour_opens_nothing(sky: Hourly, limit: Limits, usable: bool) -> None:
     work = judge(sky, limit, suns(), START, N_HOURS + 6, usable=usable)
     for hour in range(work.n_hours):
@@ -77,7 +77,7 @@ def test_an_unknown_hour_opens_nothing(sky: Hourly, limit: Limits, usable: bool)
 
 
 @given(skies(), limits)
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=100, deadline=None)
 def test_a_deck_never_lies_bare_in_a_wet_dark_or_dangerous_hour_or_where_it_cannot_be_covered(
     sky: Hourly, limit: Limits
 ) -> None:

@@ -71,8 +71,8 @@ FRONT = DayShape(
 UNSETTLED = DayShape(
     low_f=44, high_f=55, dew_point_f=35,
     wind_mph={0: 6, 9: 9, 17: 7}, gust_mph={0: 10, 9: 14, 17: 11},
-    sky_cover={0: 0.7, 7: 0.8, 20: 0.6}, pop={0: 0.05, 7: 0.15, 13: 0.45, 18: 0.25, 22: 0.05},
-    qpf_mm={0: 0.0, 13: 0.5, 18: 0.0}, word="rain",
+    sky_cover={0: 0.7, 7: 0.8, 20: 0.6}, pop={0: 0.05, 7: 0.15, 15: 0.45, 19: 0.25, 22: 0.05},
+    qpf_mm={0: 0.0, 15: 0.5, 19: 0.0}, word="rain",
 )  # fmt: skip
 GALE = DayShape(
     low_f=44, high_f=57, dew_point_f=32,

@@ -2,30 +2,27 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime, time
+from datetime import time
 from operator import attrgetter
 
-from crews.actions import accept, confirm_seen, decide, report
+from crews.actions import accept, confirm_seen, decide, refresh_forecasts, report
 from crews.models import Crew, Decision, Verdict
 from crews.progress import NewEntry
 from jobs.actions import set_status
 from jobs.models import Job, JobStatus, Yard
+from roofops.demo.actions.deliveries import settle_trucks
 from roofops.demo.actions.planning import publish_first_plan
 from roofops.demo.actions.reports import Told, access_of_lead, told
 from roofops.demo.dates import Calendar
 from roofops.demo.scenario.jobs import JOBS
 from roofops.record.access import Access
-from weather.actions import refresh_cell
-from weather.models import Cell, Source
 
 # The morning's round, before the crews leave the yard.
 MORNING = time(5, 5)
 ACCEPTED_AT, SEEN_AT = time(6, 10), time(6, 25)
 
 
-def tell_the_day(
-    office: Access, yard: Yard, crews: dict[str, Crew], jobs: dict[str, Job], calendar: Calendar
-) -> None:
+def tell_the_day(office: Access, yard: Yard, crews: dict[str, Crew], jobs: dict[str, Job], calendar: Calendar) -> None:
     """Let everything happen that has happened by now, each thing at its own time."""
     # Loaded at night, before the round, the round is now.
     morning = min(calendar.moment(0, MORNING), calendar.now)
@@ -35,13 +32,14 @@ def tell_the_day(
     for story in JOBS:
         if story.status in (JobStatus.FINISHED, JobStatus.CLOSED_OUT):
             set_status(office, jobs[story.number].pk, story.status, morning)
-    _read_the_sky(morning)
+    refresh_forecasts(Access.system(), lambda: morning, yard_id=yard.pk)
     publish_first_plan(office, yard, crews, jobs, morning)
+    settle_trucks(office, yard, calendar, morning)
     decide(Access.system(), yard.pk, morning)
     _see_the_morning(office, crews, calendar)
     for one in (one for one in said if one.at >= morning):
         report(one.access, one.entry, one.at)
-    _read_the_sky(calendar.now)
+    refresh_forecasts(Access.system(), lambda: calendar.now, yard_id=yard.pk)
     decide(Access.system(), yard.pk, calendar.now)
 
 
@@ -68,8 +66,3 @@ def _in_the_office(one: Told) -> NewEntry:
     A lead may report only on roofs that a published plan gives to the crew, and the demo has none for the days before.
     """
     return replace(one.entry, by_name=one.who)
-
-
-def _read_the_sky(now: datetime) -> None:
-    for cell_id in Cell.objects.filter(source=Source.RECORDED).values_list("pk", flat=True):
-        refresh_cell(cell_id, now)

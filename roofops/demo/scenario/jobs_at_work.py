@@ -1,8 +1,8 @@
 """The four roofs at work today, with what their crews reported hour by hour.
 
-Whatever the hour at which the demo is loaded, only reports up to then are told. Each day's reports leave nothing bare by
-the evening, never more than five squares bare at once, and none of them opens a roof before eight in the morning, when
-the sun is up on every day of the year.
+Whatever the hour at which the demo is loaded, only reports up to then are told. Each day's reports leave nothing bare
+by the evening, never more than five squares bare at once, and none of them opens a roof before eight in the morning,
+when the sun is up on every day of the year.
 """
 
 from functools import partial
@@ -27,7 +27,7 @@ HOLT = JobStory(
     owner_phone="555-0142",
     crew="Ruiz",
     status="at_work",
-    value_usd=18_600,
+    value_usd=26_800,
     cut_up="hips_valleys",
     promised=(-1, 2),
     hazards="power line at the back, 24 ft away; chimney on the back slope",
@@ -68,7 +68,7 @@ VARGA = JobStory(
     owner_phone="555-0145",
     crew="Adeyemi",
     status="at_work",
-    value_usd=17_900,
+    value_usd=24_700,
     cut_up="hips_valleys",
     promised=(-2, 1),
     details=(DetailStory("pipe_boot", BACK, 2), DetailStory("skylight", FRONT)),
@@ -107,7 +107,7 @@ BRIGHTWATER = JobStory(
     owner_phone="555-0146",
     crew="Okonjo",
     status="at_work",
-    value_usd=22_400,
+    value_usd=32_100,
     cut_up="hips_valleys",
     promised=(-2, 3),
     color="weathered oak",
@@ -136,7 +136,8 @@ BRIGHTWATER = JobStory(
         report(0, "10:10", SHINGLED, FRONT, 3.0),
         report(0, "11:30", SHINGLED, FRONT, 4.8),
         report(0, "12:40", SHINGLED, FRONT, 6.4),
-        report(0, "12:55", CLOSED, note="nothing bare, left before the rain"),
+        report(0, "14:05", SHINGLED, FRONT, 8.2),
+        report(0, "14:35", CLOSED, note="nothing bare, left before the rain"),
     ),
 )
 
@@ -152,7 +153,7 @@ LINDGREN_POE = JobStory(
     owner_phone="555-0147",
     crew="Szabo",
     status="at_work",
-    value_usd=21_300,
+    value_usd=28_500,
     storeys=2,
     promised=(-1, 3),
     color="charcoal",

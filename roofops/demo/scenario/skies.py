@@ -10,6 +10,6 @@ SILENT = "westmere-silent"
 
 # What the four roofs at work show today: one of each verdict.
 TEAR_OFF_TODAY = STORM  # dry until a thunderstorm at 3 pm
-NO_TEAR_OFF_TODAY = UNSETTLED  # a chance of rain all day, likely enough from 1 pm
+NO_TEAR_OFF_TODAY = UNSETTLED  # a chance of rain all day, more of it from 3 pm
 STAY_OFF_TODAY = GALE  # gusts over the limit from before dawn until night
 UNKNOWN_TODAY = SILENT  # the last forecast is nine hours old

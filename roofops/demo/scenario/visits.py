@@ -19,10 +19,11 @@ class VisitStory:
 
 
 @dataclass(frozen=True)
-class LeftoverStory:
-    """One pick-up of what was left over."""
+class TruckStory:
+    """One truck beside those that follow from the takeoff. It comes once its slot is over, if it was confirmed."""
 
     number: str
+    kind: str
     supplier: str
     item: str
     count: int
@@ -33,6 +34,8 @@ class LeftoverStory:
     need_by: time
     slot: time
     state: str
+    placement: str = "ground"
+    needed_for: str = ""
 
 
 VISITS = (
@@ -42,31 +45,94 @@ VISITS = (
     VisitStory("J-2044", "final", 4, time(9, 0), time(11, 0)),
     VisitStory("J-2038", "final", 3, time(13, 0), time(15, 0)),
 )
-LEFTOVERS = (
-    LeftoverStory(
-        "J-2017",
-        "Ledgewood Supply",
-        "laminate shingles",
-        5,
-        "bundle",
-        400,
-        0,
-        time(8, 0),
-        time(17, 0),
-        time(14, 25),
-        "confirmed",
+LEDGEWOOD, HARROW = "Ledgewood Supply", "Harrow & Daughter Building Supply"
+TRUCKS = (
+    TruckStory(
+        number="J-2041",
+        kind="materials",
+        supplier=LEDGEWOOD,
+        item="laminate shingles",
+        count=28,
+        unit="bundle",
+        weight_lb=2_240,
+        work_day=0,
+        not_before=time(10, 30),
+        need_by=time(13, 15),
+        slot=time(11, 40),
+        state="confirmed",
+        placement="roof",
+        needed_for="field",
     ),
-    LeftoverStory(
-        "J-2021",
-        "Ledgewood Supply",
-        "ridge vent",
-        3,
-        "section",
-        25,
-        1,
-        time(8, 0),
-        time(16, 0),
-        time(10, 35),
-        "asked",
+    TruckStory(
+        number="J-2029",
+        kind="materials",
+        supplier=HARROW,
+        item="ridge vent",
+        count=16,
+        unit="section",
+        weight_lb=240,
+        work_day=0,
+        not_before=time(9, 30),
+        need_by=time(17, 0),
+        slot=time(13, 25),
+        state="confirmed",
+        needed_for="ridge",
+    ),
+    TruckStory(
+        number="J-2044",
+        kind="equipment",
+        supplier=LEDGEWOOD,
+        item="ladder lift",
+        count=1,
+        unit="piece",
+        weight_lb=520,
+        work_day=0,
+        not_before=time(7, 0),
+        need_by=time(12, 0),
+        slot=time(12, 40),
+        state="asked",
+    ),
+    TruckStory(
+        number="J-2017",
+        kind="leftovers",
+        supplier=LEDGEWOOD,
+        item="laminate shingles",
+        count=5,
+        unit="bundle",
+        weight_lb=400,
+        work_day=0,
+        not_before=time(8, 0),
+        need_by=time(17, 0),
+        slot=time(14, 25),
+        state="confirmed",
+    ),
+    TruckStory(
+        number="J-2038",
+        kind="materials",
+        supplier=HARROW,
+        item="hip and ridge caps",
+        count=5,
+        unit="bundle",
+        weight_lb=210,
+        work_day=1,
+        not_before=time(7, 0),
+        need_by=time(12, 30),
+        slot=time(9, 15),
+        state="asked",
+        needed_for="ridge",
+    ),
+    TruckStory(
+        number="J-2021",
+        kind="leftovers",
+        supplier=LEDGEWOOD,
+        item="ridge vent",
+        count=3,
+        unit="section",
+        weight_lb=25,
+        work_day=1,
+        not_before=time(8, 0),
+        need_by=time(16, 0),
+        slot=time(10, 35),
+        state="asked",
     ),
 )

@@ -6,7 +6,7 @@ from django.utils.safestring import SafeString
 
 from crews.plan_board import PlanDay
 from crews.sky_strip import SkyHour
-from roofops.pages.drawing.day_scale import FREE_DAY_PX, WORKDAY_PX
+from roofops.pages.drawing.day_scale import Column
 from roofops.pages.drawing.svg import el, number, picture
 
 HEIGHT = 48
@@ -38,29 +38,30 @@ def steps_path(hours: tuple[SkyHour, ...], xs: list[tuple[float, float]], full_p
     return "".join(ground), "".join(edge)
 
 
-def day_sky(day: PlanDay, now: datetime) -> SafeString:
+def day_sky(day: PlanDay, column: Column, now: datetime) -> SafeString:
     """Return the sky of one day; dashes where the forecast does not reach."""
-    width = WORKDAY_PX if day.workday else FREE_DAY_PX
+    width = column.width
+    start, end = column.start, column.end
     parts: list[SafeString] = []
     if not day.workday:
         parts.append(el("rect", width=width, height=HEIGHT, class_="fill-paper"))
     if day.typical or not day.hours:
         parts.append(el("rect", y=4, width=width, height=HEIGHT - 4, fill="url(#p-unknown)", class_="faint"))
     else:
-        parts += _rain(day, width)
-    if day.start <= now < day.end:
-        x = (now - day.start) / (day.end - day.start) * width
+        parts += _rain(day, start, end, width)
+    if start <= now < end:
+        x = (now - start) / (end - start) * width
         parts.append(el("path", d=f"M{x - 5:.1f} 0h10l-5 8z", class_="fill-ink"))
         parts.append(el("line", x1=x, x2=x, y1=0, y2=HEIGHT, class_="line-ink", stroke_width=1.4))
     return picture(width, HEIGHT, "", *parts, class_="day-sky")
 
 
-def _rain(day: PlanDay, width: float) -> list[SafeString]:
-    span = day.end - day.start
-    hours = tuple(hour for hour in day.hours if day.start - timedelta(hours=1) < hour.start < day.end)
+def _rain(day: PlanDay, start: datetime, end: datetime, width: float) -> list[SafeString]:
+    span = end - start
+    hours = tuple(hour for hour in day.hours if start - timedelta(hours=1) < hour.start < end)
 
     def x(moment: datetime) -> float:
-        return max(0.0, min(1.0, (moment - day.start) / span)) * width
+        return max(0.0, min(1.0, (moment - start) / span)) * width
 
     xs = [(x(hour.start), x(hour.start + timedelta(hours=1))) for hour in hours]
     ground, edge = steps_path(hours, xs, FULL_CHANCE_PX)

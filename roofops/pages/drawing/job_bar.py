@@ -1,6 +1,5 @@
 """One row of the plan grid: job bars with their phases, tags above, snap-lines of the published places below."""
 
-from collections.abc import Sequence
 from datetime import datetime
 
 from django.urls import reverse
@@ -11,8 +10,8 @@ from django.utils.translation import ngettext
 
 from crews.plan_board import PlanBar, PlanCrewRow, Segment, SnapLine
 from roofops.pages.drawing.day_scale import DayScale
-from roofops.pages.drawing.svg import el, joined, label, plate
 from roofops.pages.drawing.lettering import text_width
+from roofops.pages.drawing.svg import el, joined, label, plate
 
 ROW_HEIGHT = 95
 BAR_TOP, BAR_HEIGHT, BAND_HEIGHT = 17.0, 44.0, 21.0
@@ -20,19 +19,17 @@ TAG_HEIGHT = 16.0
 SNAP_Y = 78.0
 NAME_PX, TAG_PX, SNAP_PX = 15.0, 13.0, 12.5
 PATTERN_BY_STATE = {"bare": "p-bare", "dried_in": "p-dried", "shingled": "p-shingled"}
-RIDGE_TICK_PX, RIDGE_MIN_PX = 14.0, 13.0
+RIDGE_TICK_PX, RIDGE_MIN_PX = 14.0, 9.0
 
 
-def crew_row(
-    row: PlanCrewRow, scale: DayScale, work: tuple[float, float], now: datetime, chosen: int | None
-) -> SafeString:
+def crew_row(row: PlanCrewRow, scale: DayScale, now: datetime, chosen: int | None) -> SafeString:
     """Return the drawing of one crew's two weeks; each bar links to its own lines at the side."""
     parts = [*_columns(scale)]
     if scale.columns[0].day <= now.astimezone(scale.zone).date():
         x = scale.x(now)
         parts.append(el("line", x1=x, x2=x, y1=0, y2=ROW_HEIGHT, class_="line-ink", stroke_width=1.4))
-    parts += [_snap(line, scale, work) for line in row.snap_lines]
-    parts += [_bar(bar, scale, work, chosen == bar.job_id) for bar in row.bars]
+    parts += [_snap(line, scale) for line in row.snap_lines]
+    parts += [_bar(bar, scale, chosen == bar.job_id) for bar in row.bars]
     return el(
         "svg",
         *parts,
@@ -43,20 +40,6 @@ def crew_row(
         aria_label=_("Plan of crew %(name)s") % {"name": row.name},
         class_="plan-lane",
     )
-
-
-def work_hours_of(rows: Sequence[PlanCrewRow], scale: DayScale) -> tuple[float, float]:
-    """Return the local hours at which work of this plan begins first and ends last; an ordinary day where none is."""
-    moments = [
-        (moment.astimezone(scale.zone), is_start)
-        for row in rows
-        for bar in row.bars
-        for segment in bar.segments
-        for moment, is_start in ((segment.start, True), (segment.end, False))
-    ]
-    starts = [m.hour + m.minute / 60 for m, is_start in moments if is_start]
-    ends = [m.hour + m.minute / 60 for m, is_start in moments if not is_start]
-    return (min(starts), max(ends)) if starts else (7.0, 17.0)
 
 
 def _columns(scale: DayScale) -> list[SafeString]:
@@ -70,8 +53,8 @@ def _columns(scale: DayScale) -> list[SafeString]:
     return parts
 
 
-def _bar(bar: PlanBar, scale: DayScale, work: tuple[float, float], chosen: bool) -> SafeString:
-    left, right = scale.span(bar.start, bar.end, work)
+def _bar(bar: PlanBar, scale: DayScale, chosen: bool) -> SafeString:
+    left, right = scale.span(bar.start, bar.end)
     left, right = left + 1, right - 1
     broken, changed = bool(bar.broken), bar.change.code != "same"
     border, width = ("line-chalk", 3.0) if broken else ("line-ink", 2.0 if changed else 1.4)
@@ -157,8 +140,8 @@ def _tag(words: str, left: float, right: float, broken: bool) -> SafeString:
     )  # fmt: skip
 
 
-def _snap(line: SnapLine, scale: DayScale, work: tuple[float, float]) -> SafeString:
-    x1, x2 = scale.span(line.start, line.end, work)
+def _snap(line: SnapLine, scale: DayScale) -> SafeString:
+    x1, x2 = scale.span(line.start, line.end)
     x1, x2 = x1 + 2, x2 - 2
     day = line.start.astimezone(scale.zone)
     weekday = date_format(day, "D")
@@ -196,10 +179,19 @@ def rule_in_short(code: str) -> str:
     words = {
         "drops": _("too many drops"),
         "dumpsters": _("too many dumpsters"),
-        "overlap": _("crew has two jobs"),
-        "ready": _("not ready"),
-        "blocked_date": _("date not allowed"),
-        "promise": _("after the promise"),
+        "crew_away": _("crew away"),
+        "outside_shift": _("outside the shift"),
+        "crew_overlap": _("crew has two jobs"),
+        "blocked_date": _("nobody may come"),
+        "before_promised": _("before the promise"),
+        "too_steep": _("too steep for the crew"),
+        "skills": _("skill lacks"),
+        "insurance": _("not insured"),
+        "takes_longer": _("takes longer"),
+        "lies_open": _("would lie open"),
+        "not_ready": _("not ready"),
+        "job_twice": _("planned twice"),
+        "pin_moved": _("left its pin"),
     }
     return words.get(code, _("rule broken"))
 

@@ -8,9 +8,9 @@ from django.utils.translation import gettext as _
 from crews.delivery_board import DeliveryBoard, LoadRow
 from roofops.pages import formats
 from roofops.pages.drawing.day_sky import steps_path, strokes_in
+from roofops.pages.drawing.lettering import text_width
 from roofops.pages.drawing.svg import el, joined, label, picture
 from roofops.pages.strip.axis import Axis
-from roofops.pages.drawing.lettering import text_width
 
 HEIGHT, SKY_HEIGHT = 108, 46
 TOP, BOTTOM = 36.0, 70.0  # of the brackets
@@ -33,8 +33,16 @@ def ruler(axis: Axis, zone: str, now: datetime) -> SafeString:
     if axis.start <= now < axis.end:
         x = axis.inside(now)
         parts.append(el("path", d=f"M{x - 5.5:.1f} 20h11l-5.5 8z", class_="fill-ink"))
-    return el("svg", *parts, width=axis.width + 60, height=28, viewBox=f"-30 0 {axis.width + 60:.0f} 28", class_="ruler",
-              aria_hidden="true", focusable="false")  # fmt: skip
+    return el(
+        "svg",
+        *parts,
+        width=axis.width + 60,
+        height=28,
+        viewBox=f"-30 0 {axis.width + 60:.0f} 28",
+        class_="ruler",
+        aria_hidden="true",
+        focusable="false",
+    )
 
 
 def yard_sky(board: DeliveryBoard, axis: Axis) -> SafeString:

@@ -1,4 +1,4 @@
-"""The roof seen from above as SVG: slopes filled by what lies on them, edges in their symbols, plates, arrows, stop line."""
+"""The roof seen from above as SVG: slopes by what lies on them, edges in their symbols, plates, arrows, stop line."""
 
 from collections.abc import Iterable
 

@@ -83,7 +83,9 @@ def layers(strip: Strip, axis: Axis, size: StripSize, named: Cause | None = None
 def _sky_labels(strip: Strip, axis: Axis, size: StripSize, named: Cause | None, labels: Labels) -> None:
     if strip.no_forecast:
         y = size.sky_top + size.sky / 2 + 4
-        choices = [Text(axis.width / 2, y, words, size.text_px, "middle", bold=True) for words in _no_forecast_words(strip)]
+        choices = [
+            Text(axis.width / 2, y, words, size.text_px, "middle", bold=True) for words in _no_forecast_words(strip)
+        ]
         labels.place(choices, must=True)
         return
     sky_words.gust_words(axis, size, strip, labels)
@@ -137,9 +139,7 @@ def ruler(axis: Axis, now: datetime | None = None, *, every: int = 1) -> SafeStr
 
     The first and last label stand half outside the axis; the picture is not clipped.
     """
-    ticks = "".join(
-        polyline([(axis.x(hour), RULER_HEIGHT - 5), (axis.x(hour), RULER_HEIGHT)]) for hour in axis.hours()
-    )
+    ticks = "".join(polyline([(axis.x(hour), RULER_HEIGHT - 5), (axis.x(hour), RULER_HEIGHT)]) for hour in axis.hours())
     shapes: list[Shape] = [Path(ticks, "line-edge", 1.4)]
     taken: tuple[float, float] | None = None
     if now is not None and axis.has(now):

@@ -75,7 +75,10 @@ def lane_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> Non
         words = _("was %(clock)s") % {"clock": formats.clock(strip.dry_in_was, strip.zone)}
         x = axis.x(strip.dry_in_was)
         labels.place(
-            (Text(x + 6, y, words, size.text_px, cls="second"), Text(x - 6, y, words, size.text_px, "end", cls="second")),
+            (
+                Text(x + 6, y, words, size.text_px, cls="second"),
+                Text(x - 6, y, words, size.text_px, "end", cls="second"),
+            ),
             on_plate=False,
         )
     if strip.now is not None and axis.has(strip.now):
@@ -87,6 +90,4 @@ def lane_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> Non
             continue
         words = form % {"clock": formats.clock_short(moment, strip.zone)}
         x = axis.x(moment)
-        labels.place(
-            (Text(x + 3, y, words, size.text_px), Text(x - 3, y, words, size.text_px, "end")), on_plate=False
-        )
+        labels.place((Text(x + 3, y, words, size.text_px), Text(x - 3, y, words, size.text_px, "end")), on_plate=False)

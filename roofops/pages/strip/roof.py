@@ -1,4 +1,4 @@
-"""The lower half of the strip: the roof's areas stacked from the eave up, the roof line, and its gap at an open ridge."""
+"""The lower half of the strip: the roof's areas stacked from the eave up, the roof line and its gap."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -34,9 +34,7 @@ def areas_at(areas: Sequence[AreaPoint], moment: datetime) -> dict[str, float]:
         return {layer: getattr(before, layer) for layer in LAYERS}
     part = (moment - before.at) / (after.at - before.at)
     part = min(part, 1.0)
-    return {
-        layer: getattr(before, layer) + part * (getattr(after, layer) - getattr(before, layer)) for layer in LAYERS
-    }
+    return {layer: getattr(before, layer) + part * (getattr(after, layer) - getattr(before, layer)) for layer in LAYERS}
 
 
 def layer_edges(axis: Axis, size: StripSize, strip: Strip) -> list[tuple[float, tuple[float, ...]]]:
@@ -73,7 +71,9 @@ def stack(axis: Axis, size: StripSize, strip: Strip) -> list[Shape]:
             width = BARE_OUTLINE_PX if layer == "bare" else OUTLINE_PX
             drawn: list[Shape] = [Path(data, pattern=PATTERN[layer]), Path(data, "line-ink round", width)]
             (bare if layer == "bare" else shapes).extend(drawn)
-    frame = polyline([(0, size.roof_top), (0, size.roof_foot), (axis.width, size.roof_foot), (axis.width, size.roof_top)])
+    frame = polyline(
+        [(0, size.roof_top), (0, size.roof_foot), (axis.width, size.roof_foot), (axis.width, size.roof_top)]
+    )
     return [*shapes, *bare, Path(frame, "line-ink", OUTLINE_PX)]
 
 

@@ -27,7 +27,9 @@ def rain_words(axis: Axis, size: StripSize, strip: Strip, named: Cause | None, l
     x = axis.inside(hour.start) + axis.hour_px / 2
     below = size.sky_top + rain_depth(hour.rain_chance, size) + size.text_px + 2
     y = min(below, size.sky_floor - 3)
-    choices = [Text(x + dx * axis.hour_px, y, words, size.text_px, "middle", bold=True, cls="rain") for dx in (0, 1, -1)]
+    choices = [
+        Text(x + dx * axis.hour_px, y, words, size.text_px, "middle", bold=True, cls="rain") for dx in (0, 1, -1)
+    ]
     labels.place(choices)
 
 
@@ -72,8 +74,8 @@ def gust_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> Non
         labels.place(
             [
                 Text(x, at, limit, size.text_px, anchor, cls="chalk")
+                for x, anchor in ((last + 8, "start"), (first - 8, "end"), (last - 8, "end"), (first + 8, "start"))
                 for at in (limit_y - 4, limit_y + 14)
-                for x, anchor in ((last + 8, "start"), (first - 8, "end"))
             ]
         )
 
@@ -85,11 +87,13 @@ def frost_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> No
             continue
         words = _("frost to %(clock)s") % {"clock": formats.clock(end, strip.zone)}
         y = size.sky_floor - 4
-        labels.place([Text(axis.inside(end) + 12, y, words, size.text_px), Text(axis.inside(start) + 8, y, words, size.text_px)])
+        labels.place(
+            [Text(axis.inside(end) + 12, y, words, size.text_px), Text(axis.inside(start) + 8, y, words, size.text_px)]
+        )
 
 
 def roof_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> None:
-    """Write the squares of each layer straight on it, at the end of the day and right of now, where it is high enough."""
+    """Write each layer's squares on it, at the end of the day and right of now, where it is high enough."""
     if strip.ridge_span is not None:
         left, right = ridge_gap(axis, strip)
         words = _("ridge slot %(feet)s ft") % {"feet": f"{strip.ridge_span[2]:.0f}"}

@@ -1,6 +1,7 @@
 """Entering and editing a job; what was typed stays whatever is refused."""
 
 from django.contrib import messages
+from django.forms.widgets import Input
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -41,7 +42,7 @@ DATES = (
     "contract_value_usd",
 )
 PEOPLE = ("contact_name", "contact_phone", "contact_email", "hazards", "wishes")
-UNITS = {"wall_thickness_in": "in", "eave_overhang_in": "in", "contract_value_usd": "$"}
+PICKERS = {"promised_from": "date", "promised_by": "date", "allowed_start": "time", "allowed_end": "time"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -87,8 +88,12 @@ def job_edit(request: HttpRequest, pk: int) -> HttpResponse:
 def _form(request: HttpRequest, entry: JobEntry, job: Job | None = None, status: int = 200) -> HttpResponse:
     yard = job.yard if job else queries.yard(access_for(request), chosen_yard(request))
     form = entry.job
+    for name, kind in PICKERS.items():
+        widget = form.fields[name].widget
+        if isinstance(widget, Input):
+            widget.input_type = kind
     groups = [
-        (heading, [(form[name], UNITS.get(name, "")) for name in names])
+        (heading, [form[name] for name in names])
         for heading, names in (
             (_("House"), (("yard", *HOUSE) if "yard" in form.fields else HOUSE)),
             (_("Old roof and code"), ROOF),

@@ -23,7 +23,7 @@ def job_import(request: HttpRequest) -> HttpResponse:
     """Show the form; look at a file without saving; save it when asked to."""
     access, now = access_for(request), clock.now()
     yard = visible_yard(access, chosen_yard(request))
-    form = ImportForm(request.POST or None, request.FILES or None) if request.method == "POST" else ImportForm()
+    form = ImportForm(request.POST, request.FILES) if request.method == "POST" else ImportForm()
     context = {"form": form, "yard": yard, "title_block": office_title(yard, now)}
     if request.method != "POST":
         return render(request, "jobs/import.html", context)

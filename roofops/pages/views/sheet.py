@@ -89,4 +89,4 @@ def _sheet(request: HttpRequest, crew_id: int, day: str) -> DaySheet:
         wanted = date.fromisoformat(day)
     except ValueError as error:
         raise NotFound("There is no such day.") from error
-    return crew_queries.day_sheet(access, crew_seen(access, crew_id), wanted, clock.now())
+    return crew_queries.day_sheet(access, crew_id, wanted, clock.now())

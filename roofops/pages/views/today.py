@@ -1,6 +1,5 @@
 """Today: the morning verdict of each roof, and what the office decides about it."""
 
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
@@ -9,8 +8,8 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from crews import actions
-from crews import queries as crew_queries
 from crews.queries.decisions import decision_seen
+from crews.queries.today import today_board
 from crews.refusals import Refused
 from crews.today_board import TodayBoard, TodayRow
 from jobs import queries as job_queries
@@ -21,7 +20,6 @@ from roofops.pages.today_page import Shown, TodayPage, today_page
 from roofops.pages.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
-from roofops.record.actions import start_work
 
 UNPROCESSABLE = 422
 
@@ -112,20 +110,13 @@ def release(request: HttpRequest, pk: int) -> HttpResponse:
 def fetch(request: HttpRequest) -> HttpResponse:
     """Ask for the forecasts of the yard's roofs now; a worker fetches them."""
     yard_id = chosen_yard(request)
-    start_work(
-        "refresh_forecasts",
-        {"yard": yard_id},
-        clock.now(),
-        access_for(request),
-        yard_id=yard_id,
-        dedupe_key=f"refresh_forecasts:{yard_id}",
-    )
+    actions.ask_for_forecasts(access_for(request), yard_id, clock.now())
     messages.info(request, _("The forecasts are being fetched. Load the page again in a minute."))
     return redirect("today")
 
 
 def _board(request: HttpRequest, yard_id: int) -> TodayBoard:
-    return crew_queries.today_board(access_for(request), yard_id, clock.now())
+    return today_board(access_for(request), yard_id, clock.now())
 
 
 def _row(request: HttpRequest, job_id: int) -> tuple[TodayBoard, TodayRow]:
@@ -173,5 +164,3 @@ def _partial(
     if item is None:
         return HttpResponse(status=204, headers={"HX-Refresh": "true"})
     return render(request, "today/row_swap.html", {**context, "item": item}, status=status)
-
-

@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from crews import actions
-from crews import queries as crew_queries
+from crews.queries.tomorrow import tomorrow_board
 from crews.refusals import Refused
 from crews.tomorrow_board import TomorrowRow
 from jobs import queries as job_queries
@@ -39,7 +39,9 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         move_to = date.fromisoformat(moved) if choice == "move" and moved else None
     except ValueError:
-        return _answer(request, yard_id, Refusal(pk, _("That is no day. Enter one such as 2026-10-15."), move_open=True))
+        return _answer(
+            request, yard_id, Refusal(pk, _("That is no day. Enter one such as 2026-10-15."), move_open=True)
+        )
     try:
         actions.choose(access, pk, _day(request), choice, clock.now(), move_to=move_to)
     except Refused as refusal:
@@ -85,7 +87,7 @@ def _day(request: HttpRequest) -> date:
 
 
 def _row(request: HttpRequest, yard_id: int, job_id: int) -> TomorrowRow:
-    board = crew_queries.tomorrow_board(access_for(request), yard_id, clock.now())
+    board = tomorrow_board(access_for(request), yard_id, clock.now())
     row = next((row for row in board.rows if row.job.job_id == job_id), None)
     if row is None:
         raise NotFound("This job is not planned for the next work day.")
@@ -104,7 +106,7 @@ def _done(request: HttpRequest, yard_id: int, job_id: int) -> HttpResponse:
 def _answer(
     request: HttpRequest, yard_id: int, refusal: Refusal | None = None, swap: int | None = None
 ) -> HttpResponse:
-    board = crew_queries.tomorrow_board(access_for(request), yard_id, clock.now())
+    board = tomorrow_board(access_for(request), yard_id, clock.now())
     page = tomorrow_page(board, refusal)
     context = {"page": page, "title_block": page.title_block}
     status = UNPROCESSABLE if refusal is not None else 200

@@ -10,11 +10,11 @@
   document.addEventListener("htmx:afterRequest", (event) => {
     if (event.detail.successful) bar.hidden = true;
   });
-  // A swapped row loses the pressed button; the focus goes to the row's first heading instead of the page's top.
+  // A swapped row loses the pressed button; the focus goes to its first error, else to its heading.
   document.addEventListener("htmx:afterSettle", (event) => {
     const target = event.detail.elt;
     if (document.activeElement && document.activeElement !== document.body) return;
-    const place = target.querySelector("[aria-invalid='true'], [data-focus]");
+    const place = target.querySelector("[aria-invalid='true']") || target.querySelector("[data-focus]");
     if (place) place.focus();
   });
 })();

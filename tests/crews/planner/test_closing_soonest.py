@@ -2,14 +2,14 @@
 
 from itertools import permutations, product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from pytest import approx
 
 from crews.planner.problem import Policy, RoofWork, StepKind
 from crews.planner.roofday import walk
 from jobs.phases import Phase
-from tests.factories.skies import at, make_day, make_roof, make_section, make_sky
+from tests.factories.skies import at, make_day, make_ridge, make_roof, make_section, make_sky
 from weather.work_hours import Kind
 
 PEOPLE, TARP_SQUARES, TARP_RATE, TIE_IN_RATE = 4, 2.5, 0.1, 0.03
@@ -93,7 +93,7 @@ def check_case(
     best = brute_force_end(roof, tarps, 7 * 60.0, allowed)
     closed = next((sky.minute(a.at) for a in run.areas if a.bare <= 0.002), float("inf"))
     assert closed <= best + MINUTE
-    assert run.remaining_open_squares == approx(0, abs=0.002)
+    assert run.remaining_open_squares == pytest.approx(0, abs=0.002)
 
 
 def test_what_cannot_be_closed_is_reported_as_exposed() -> None:
@@ -119,8 +119,6 @@ def test_closing_goes_on_after_the_shift_in_the_dark_and_through_the_break() -> 
 
 
 def test_an_open_ridge_is_covered_before_the_deck_when_there_is_no_time() -> None:
-    from tests.factories.skies import make_ridge
-
     roof = make_roof(
         make_section(1, old=0.0, bare_squares=2.0), make_section(2, old=0.0, shingled_squares=7.0),
         ridges=(make_ridge(open_ft=20.0),),
@@ -136,9 +134,9 @@ def test_a_wet_deck_goes_under_tarps_and_underlayment_only_closes_what_tarps_do_
     run = walk(roof, [make_day(tarps=1)], make_sky(24), at(7), Policy())
     tarped = sum(s.squares for s in run.steps if s.kind is StepKind.TARP)
     laid = sum(s.squares for s in run.steps if s.kind is StepKind.UNDERLAYMENT)
-    assert tarped == approx(2.5)
-    assert laid == approx(1.5)
-    assert run.in_all_today_squares == approx(4.0)
+    assert tarped == pytest.approx(2.5)
+    assert laid == pytest.approx(1.5)
+    assert run.in_all_today_squares == pytest.approx(4.0)
     assert "closing_late" in [code for _, code, _, _ in run.reasons]
 
 
