@@ -40,7 +40,11 @@ def ridge_vent(length_ft: float) -> RidgeVent:
     length_in = check_length("ridge", length_ft) * 12
     pitch_in = VENT_SECTION_IN + VENT_GAP_IN
     sections = packs(length_in + VENT_GAP_IN, pitch_in)
-    return RidgeVent(sections, length_in - (sections - 1) * pitch_in, sections * VENT_NAILS_PER_SECTION)
+    last_in = length_in - (sections - 1) * pitch_in
+    if last_in <= 0:
+        # Less than a gap is left: the section before ends the ridge.
+        sections, last_in = sections - 1, VENT_SECTION_IN
+    return RidgeVent(sections, last_in, sections * VENT_NAILS_PER_SECTION)
 
 
 def drip_edge(roof: RoofMeasure) -> TakeoffLine:

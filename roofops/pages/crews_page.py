@@ -1,21 +1,20 @@
 """What the page of crews prints."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from crews.models import Training
-from crews.roster import CrewRoster, Member
+from crews.crews_board import CrewLine, CrewsBoard, PersonLine
 from roofops.pages import formats
 
 WARN_AHEAD = timedelta(days=30)
 
 
 @dataclass(frozen=True)
-class PersonLine:
+class PersonRow:
     """One person of a crew."""
 
     name: str
@@ -25,8 +24,8 @@ class PersonLine:
     phone: str
     language: str
     skills: str
-    training: str
-    expired: bool
+    expired: str
+    expiring: str
 
 
 @dataclass(frozen=True)
@@ -35,10 +34,11 @@ class CrewCard:
 
     name: str
     line: str
+    work: str
     insurance: str
     insurance_over: bool
     speed: str
-    people: tuple[PersonLine, ...]
+    people: tuple[PersonRow, ...]
 
 
 @dataclass(frozen=True)
@@ -46,89 +46,90 @@ class CrewsPage:
     """The whole page."""
 
     headline: str
+    without_crew: str
     crews: tuple[CrewCard, ...]
 
 
-def crews_page(crews: Sequence[CrewRoster], today: date) -> CrewsPage:
+def crews_page(board: CrewsBoard) -> CrewsPage:
     """Return the roster of a day."""
-    worker_ids = [member.worker_id for crew in crews for member in crew.members]
-    trainings: dict[int, list[Training]] = {}
-    for row in Training.objects.filter(worker_id__in=worker_ids).order_by("expires_on", "topic"):
-        trainings.setdefault(row.worker_id, []).append(row)
-    here = sum(len(crew.people(today)) for crew in crews)
-    words = {"n": len(crews), "people": formats.people(here), "day": formats.day(today)}
-    if crews:
-        form = ngettext("%(n)s crew, %(people)s on %(day)s.", "%(n)s crews, %(people)s on %(day)s.", len(crews))
+    here = sum(crew.count for crew in board.crews)
+    words = {"n": len(board.crews), "people": formats.people(here), "day": formats.day(board.day)}
+    headline = _("No crew in this yard.")
+    if board.crews:
+        form = ngettext("%(n)s crew, %(people)s on %(day)s.", "%(n)s crews, %(people)s on %(day)s.", len(board.crews))
         headline = form % words
-    else:
-        headline = _("No crew in this yard.")
-    return CrewsPage(headline=headline, crews=tuple(_card(crew, trainings, today) for crew in crews))
-
-
-def _card(crew: CrewRoster, trainings: dict[int, list[Training]], today: date) -> CrewCard:
-    kind = _("subcontract crew") if crew.subcontract else _("own crew")
-    steep = _("up to %(pitch)s") % {"pitch": formats.pitch(crew.steep_limit_in_12)}
-    tarps = ngettext("%(n)s tarp", "%(n)s tarps", crew.tarps) % {"n": crew.tarps}
-    members = [member for member in crew.members if member.in_crew(today) and member.active]
-    return CrewCard(
-        name=crew.name,
-        line=", ".join([kind, _("%(n)s today") % {"n": formats.people(len(crew.people(today)))}, steep, tarps]),
-        insurance=_insurance(crew, today),
-        insurance_over=not crew.insured(today),
-        speed=_speed(crew.speed),
-        people=tuple(_person(crew, member, trainings.get(member.worker_id, ()), today) for member in members),
+    return CrewsPage(
+        headline=headline,
+        without_crew=", ".join(board.without_crew),
+        crews=tuple(_card(crew, board.day) for crew in board.crews),
     )
 
 
-def _insurance(crew: CrewRoster, today: date) -> str:
-    if not crew.insured(today):
+def _card(crew: CrewLine, day: date) -> CrewCard:
+    kind = _("subcontract crew") if crew.subcontract else _("own crew")
+    steep = _("up to %(pitch)s") % {"pitch": formats.pitch(crew.steep_limit_in_12)}
+    words = {"n": crew.tarps, "squares": formats.figure(crew.tarp_squares)}
+    tarps = ngettext("%(n)s tarp of %(squares)s sq", "%(n)s tarps of %(squares)s sq", crew.tarps) % words
+    return CrewCard(
+        name=crew.name,
+        line=", ".join([kind, _("%(people)s there") % {"people": formats.people(crew.count)}, steep, tarps]),
+        work=", ".join(crew.job_names) or _("no job today"),
+        insurance=_insurance(crew, day),
+        insurance_over=not crew.insured,
+        speed=_speed(crew),
+        people=tuple(_person(person, day) for person in crew.people),
+    )
+
+
+def _insurance(crew: CrewLine, day: date) -> str:
+    if not crew.insured:
         return _("No valid insurance: gets no work.")
     if crew.insurance_until is None:
         return ""
-    words = {"day": _date(crew.insurance_until, today)}
-    if crew.insurance_until <= today + WARN_AHEAD:
+    words = {"day": _date(crew.insurance_until, day)}
+    if crew.insurance_until <= day + WARN_AHEAD:
         return _("Insurance ends %(day)s.") % words
     return _("Insured until %(day)s.") % words
 
 
-def _speed(speed: float) -> str:
-    percent = round((speed - 1) * 100)
+def _speed(crew: CrewLine) -> str:
+    """Speed counts table hours done per labor-hour: above 1 is faster than the table."""
+    percent = round((crew.speed - 1) * 100)
+    if not crew.jobs_counted:
+        return _("as the table says until jobs are finished")
+    jobs = ngettext("%(n)s job", "%(n)s jobs", crew.jobs_counted) % {"n": crew.jobs_counted}
+    words = {"n": abs(percent), "jobs": jobs}
     if percent > 0:
-        return _("%(n)s %% faster than the table") % {"n": percent}
+        return _("%(n)s %% faster than the table, from %(jobs)s") % words
     if percent < 0:
-        return _("%(n)s %% slower than the table") % {"n": -percent}
-    return _("as the table says")
+        return _("%(n)s %% slower than the table, from %(jobs)s") % words
+    return _("as the table says, from %(jobs)s") % words
 
 
-def _person(crew: CrewRoster, member: Member, trainings: Iterable[Training], today: date) -> PersonLine:
-    away = member.away(today)
-    if away is not None:
-        words = _("away, %(reason)s") % {"reason": away.reason} if away.reason else _("away")
+def _person(person: PersonLine, day: date) -> PersonRow:
+    if person.there:
+        words = _("here")
+    elif person.away in ("", "off"):
+        words = _("day off")
     else:
-        words = _("here") if member.works(today) else _("day off")
-    rows = list(trainings)
-    return PersonLine(
-        name=member.name,
-        lead=member.worker_id == crew.lead_id,
+        words = _("away, %(reason)s") % {"reason": person.away}
+    return PersonRow(
+        name=person.name,
+        lead=person.lead,
         today=words,
-        away=not member.works(today),
-        phone=member.phone,
-        language={"en": _("English"), "es": _("Spanish")}.get(member.language, member.language),
-        skills=", ".join(skill.replace("_", " ") for skill in member.skills),
-        training=", ".join(_training(row, today) for row in rows),
-        expired=any(row.expires_on is not None and row.expires_on < today for row in rows),
+        away=not person.there,
+        phone=person.phone,
+        language={"en": _("English"), "es": _("Spanish")}.get(person.language, person.language),
+        skills=", ".join(skill.replace("_", "-") for skill in person.skills),
+        expired=_trainings(_("%(topic)s expired %(day)s"), person.expired_training, day),
+        expiring=_trainings(_("%(topic)s until %(day)s"), person.expiring_training, day),
     )
 
 
-def _training(row: Training, today: date) -> str:
-    if row.expires_on is None:
-        return row.topic
-    words = {"topic": row.topic, "day": _date(row.expires_on, today)}
-    if row.expires_on < today:
-        return _("%(topic)s expired %(day)s") % words
-    return _("%(topic)s until %(day)s") % words
+def _trainings(form: str, rows: Iterable[tuple[str, date]], day: date) -> str:
+    return ", ".join(form % {"topic": topic, "day": _date(until, day)} for topic, until in rows)
 
 
-def _date(day: date, today: date) -> str:
+def _date(value: date, day: date) -> str:
     """Return a day with its year where that is another one."""
-    return formats.month_day(day) if day.year == today.year else f"{formats.month_day(day)}, {day.year}"
+    return formats.month_day(value) if value.year == day.year else f"{formats.month_day(value)}, {value.year}"

@@ -99,6 +99,7 @@ class DeliveriesPage:
     drivers: tuple[DriverList, ...]
     chosen: LoadLine | None = None
     trouble: str = ""
+    unchecked: str = ""
     facts: tuple[Fact, ...] = ()
     items: tuple[str, ...] = ()
     calls: tuple[Call, ...] = ()
@@ -137,6 +138,7 @@ def deliveries_page(
         drivers=_drivers(board),
         chosen=chosen,
         trouble=load_words.trouble(row, board.zone) if row else "",
+        unchecked=load_words.unchecked(row) if row else "",
         facts=_facts(row, board.zone) if row else (),
         items=tuple(load_words.item_words(item) for item in row.items) if row else (),
         calls=_calls(row, board) if row else (),

@@ -116,6 +116,7 @@ class JobPage:
     inspections: tuple[HoldLine, ...]
     inspection_id: int | None
     ready: tuple[ReadyTick, ...]
+    owed: int
     ready_words: str
     log: tuple[LogRow, ...]
     takeoff: tuple[TakeoffRow, ...]
@@ -126,6 +127,8 @@ class JobPage:
     phone: str
     sheet_url: str
     photos: tuple[PhotoLine, ...]
+    reports: tuple[tuple[str, str], ...]
+    check: str
 
 
 def job_page(
@@ -136,10 +139,10 @@ def job_page(
     quantities, missing = _takeoff(job)
     contact = Contact.objects.filter(job_id=job.pk).first()
     roof = queries.measured_roof(job) if board.sections else None
-    likely = today.line if today else None
+    owed = sum(1 for line in board.ready if line.needed and line.done_at is None)
     return JobPage(
         sub=job_words.sub_line(job, board),
-        verdict=_verdict(board) if likely else None,
+        verdict=_verdict(board),
         strip=draw(today.strip, "job", _strip_name(board)) if today else None,
         strip_phone=draw(today.strip, "phone", _strip_name(board)) if today else None,
         no_day="" if today else job_words.no_day(board),
@@ -154,7 +157,8 @@ def job_page(
         inspections=tuple(_hold(line, board, inspection) for line in board.inspections),
         inspection_id=inspection[0] if inspection else None,
         ready=tuple(ReadyTick(line, ready_word(line.kind), _ready_note(line, board)) for line in board.ready),
-        ready_words=job_words.ready_words(sum(1 for line in board.ready if line.needed and line.done_at is None)),
+        owed=owed,
+        ready_words=job_words.ready_words(owed),
         log=tuple(
             LogRow(
                 job_words.moment(line.at, board.zone, board.day), line.who or _("roofops"), job_words.log_words(line)
@@ -168,6 +172,8 @@ def job_page(
         facts=_facts(job, contact),
         phone=contact.phone if contact else "",
         sheet_url=_sheet_url(board),
+        reports=_reports(job.pk) if board.may_report else (),
+        check=_check(board),
         photos=photo_lines(queries.photos_for(access, [job.pk])[:PHOTOS], board.zone),
     )
 
@@ -258,7 +264,7 @@ def _takeoff_rows(quantities: Takeoff | None, board: JobBoard) -> tuple[TakeoffR
                 came[item.item] = came.get(item.item, 0) + item.count
     return tuple(
         TakeoffRow(
-            label=line.label,
+            label=job_words.item_label(line),
             need=job_words.need_words(line),
             order=job_words.order_words(line),
             came=formats.figure(came[line.label]) if line.label in came else "0",
@@ -310,6 +316,24 @@ def _facts(job: Job, contact: Contact | None) -> tuple[tuple[str, str], ...]:
         (_("Not on"), ", ".join(formats.month_day(day) for day in _dates(job))),
     )
     return tuple(pair for pair in pairs if pair[1])
+
+
+def _reports(job_id: int) -> tuple[tuple[str, str], ...]:
+    address = reverse("report", args=[job_id])
+    labels = (
+        ("squares", _("Report squares")),
+        ("dried_in", _("Section is dried-in")),
+        ("closed", _("Closed for the night")),
+        ("problem", _("Something is wrong")),
+        ("photo", _("Photo")),
+    )
+    return tuple((label, f"{address}?what={what}") for what, label in labels)
+
+
+def _check(board: JobBoard) -> str:
+    """Return the newest report that says more than was measured; empty where there is none."""
+    line = next((line for line in board.log if "more_than_measured" in line.flags), None)
+    return "" if line is None else job_words.log_words(line)
 
 
 def _dates(job: Job) -> list[date]:

@@ -6,11 +6,16 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from crews.job_board import DelayLine, InspectionLine, JobBoard, LogLine
+from crews.key_line import Cause
 from jobs.models import Job
 from jobs.takeoff import TakeoffLine
 from roofops.pages import formats
+from roofops.pages.cause_words import cause_phrase
+from roofops.pages.forms.report import PROBLEMS
 from roofops.pages.plan_words import phase_word
 from roofops.pages.ready_words import inspection_word
+from roofops.pages.units import counted
+from roofops.pages.wording import verdict_short
 
 REPORT_FORMS = ("torn_off", "dried_in", "shingled", "tarped", "ridge_opened", "ridge_finished")
 
@@ -109,8 +114,9 @@ def log_words(line: LogLine) -> str:
     """Return what one line of the log says."""
     what = _report_words(line) if line.code in REPORT_FORMS else _other_words(line)
     parts = [f"{line.section}: {what}" if line.section else what]
-    if line.text:
-        parts.append(line.text)
+    text = _logged_text(line)
+    if text:
+        parts.append(text)
     notes = {
         "more_than_measured": _("more than measured"),
         "differs": _("differs from what was shown"),
@@ -133,6 +139,22 @@ def _report_words(line: LogLine) -> str:
     return forms[line.code] % {"n": amount}
 
 
+def _logged_text(line: LogLine) -> str:
+    """Return what a line adds to its word: a person's own words, or the verdict and cause behind a code."""
+    verdict, _space, rest = line.text.partition(" ")
+    if verdict not in ("tear_off", "no_tear_off", "stay_off", "unknown"):
+        problem, colon, note = line.text.partition(": ")
+        known = dict(PROBLEMS).get(problem if colon else line.text)
+        return line.text if known is None else ", ".join(part for part in (str(known), note) if part)
+    words = [verdict_short(verdict)]
+    if line.after:
+        words.append(_("%(n)s sq in all") % {"n": formats.figure(line.after)})
+    if rest:
+        cause = cause_phrase(Cause(rest), "UTC")
+        words.append(cause or rest.replace("_", " "))
+    return ", ".join(words)
+
+
 def _other_words(line: LogLine) -> str:
     amount = formats.figure(line.after) if line.after is not None else ""
     forms = {
@@ -143,6 +165,7 @@ def _other_words(line: LogLine) -> str:
         "rain_here": _("rain here now"),
         "closed": _("closed for the night"),
         "problem": _("problem"),
+        "decided": _("verdict"),
         "verdict": _("verdict"),
         "accepted": _("accepted the verdict"),
         "confirmed": _("crew confirmed the sheet"),
@@ -166,12 +189,17 @@ def _other_words(line: LogLine) -> str:
 def need_words(line: TakeoffLine) -> str:
     """Return what the roof needs of one material."""
     value = f"{line.need:,.0f}" if line.need >= 100 else formats.figure(line.need)
-    return f"{value}{formats.NBSP}{line.need_unit}".strip()
+    return counted(value, line.need_unit, one=line.need == 1)
 
 
 def order_words(line: TakeoffLine) -> str:
     """Return what to order of one material."""
-    return f"{line.order:,}{formats.NBSP}{line.order_unit}"
+    return counted(f"{line.order:,}", line.order_unit, one=line.order == 1)
+
+
+def item_label(line: TakeoffLine) -> str:
+    """Return a material's name with a capital."""
+    return line.label[:1].upper() + line.label[1:]
 
 
 def ready_words(missing: int) -> str:

@@ -9,6 +9,7 @@ from django.utils.translation import ngettext
 from crews.delivery_board import DeliveryBoard, LoadItem, LoadRow, WayOut
 from roofops.pages import formats
 from roofops.pages.plan_words import phase_word
+from roofops.pages.units import counted
 
 DONE_STATES = ("came", "cancelled")
 ITEMS_IN_TITLE = 2
@@ -45,7 +46,8 @@ def headline(board: DeliveryBoard) -> str:
         first = ngettext("%(n)s load on %(day)s.", "%(n)s loads on %(day)s.", count) % words
     wrong = [row for row in board.rows if row.fit in ("too_late", "too_early", "overweight", "no_slot")]
     if not wrong:
-        return _("%(first)s All fit.") % {"first": first}
+        planned = all(row.fit != "not_planned" for row in board.rows)
+        return _("%(first)s All fit.") % {"first": first} if planned else first
     return f"{first} {_misfits(wrong)}"
 
 
@@ -92,23 +94,7 @@ def kind_word(row: LoadRow) -> str:
 
 def item_words(item: LoadItem) -> str:
     """Return one item as `47 bundles laminate shingles`."""
-    count = round(item.count) if float(item.count).is_integer() else item.count
-    unit = item.unit if item.count == 1 or item.unit in ("ft", "sq", "lb") else plural_unit(item.unit)
-    return f"{count} {unit} {item.item}".replace("  ", " ").strip()
-
-
-def plural_unit(unit: str) -> str:
-    """Return a counting unit in the plural."""
-    words = {
-        "bundle": _("bundles"),
-        "roll": _("rolls"),
-        "piece": _("pieces"),
-        "box": _("boxes"),
-        "sheet": _("sheets"),
-        "section": _("sections"),
-        "each": "",
-    }
-    return words.get(unit, unit)
+    return f"{counted(formats.figure(item.count), item.unit, one=item.count == 1)} {item.item}"
 
 
 def title(row: LoadRow) -> str:
@@ -157,7 +143,7 @@ def state_words(row: LoadRow) -> str:
     if row.fit == "overweight":
         return _("Too heavy for the truck")
     if row.fit == "not_planned":
-        return _("The job is not planned")
+        return _("Confirmed") if row.state == "confirmed" else _("The job is not planned")
     if row.slot_start is None:
         return _("No time asked yet")
     if row.state in ("planned", "asked", "moved"):
@@ -229,9 +215,12 @@ def trouble(row: LoadRow, zone: str) -> str:
     if row.fit == "overweight":
         words = {"weight": f"{row.weight_lb:,}", "limit": f"{row.truck_payload_lb:,}"}
         return _("It weighs %(weight)s lb, the truck may carry %(limit)s lb. Order two loads.") % words
-    if row.fit == "not_planned":
-        return _("No plan gives this job a day yet, so no window can be told.")
     return ""
+
+
+def unchecked(row: LoadRow) -> str:
+    """Return why no window is shown; empty where there is one."""
+    return _("No plan gives this job a day, so its window is not checked.") if row.fit == "not_planned" else ""
 
 
 def way_words(way: WayOut, zone: str) -> str:

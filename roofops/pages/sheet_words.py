@@ -10,9 +10,9 @@ from crews.day_sheet import DaySheet, SheetHold, SheetJob, SheetLoad, SheetSlope
 from crews.queries.sheet_words import words as coded
 from crews.sheet_content import Caution, Fastener
 from roofops.pages import formats
-from roofops.pages.load_words import plural_unit
 from roofops.pages.plan_words import phase_word
 from roofops.pages.ready_words import area_state, inspection_word
+from roofops.pages.units import counted
 
 PATTERNS = {"old": "p-old", "bare": "p-bare", "tarped": "p-tarp", "dried_in": "p-dried", "shingled": "p-shingled"}
 
@@ -81,9 +81,7 @@ def _container_word(kind: str) -> str:
 
 
 def _item(item: str, count: float, unit: str) -> str:
-    number = formats.figure(count)
-    word = unit if count == 1 or unit in ("ft", "sq", "lb") else plural_unit(unit)
-    return f"{number} {word} {item}".replace("  ", " ")
+    return f"{counted(formats.figure(count), unit, one=count == 1)} {item}"
 
 
 def load_all(load: SheetLoad) -> str:

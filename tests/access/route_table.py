@@ -158,7 +158,7 @@ TABLE: dict[str, Route] = {
     "tomorrow_backup": Route(403, 302, 302, 404, _job, "post", {"backup": "shop"}),
     "tomorrow_tell": Route(403, 422, 422, 404, _job, "post", {"day": TODAY, "party": "nobody"}),
     "plan": Route(403, 200, 200, 200, by_yard=True),
-    "plan_progress": Route(403, 200, 200, 200, by_yard=True),
+    "plan_progress": Route(403, 204, 204, 204, by_yard=True),
     "plan_propose": Route(403, 403, 302, 302, method="post", by_yard=True),
     "plan_pin": Route(403, 404, 404, 404, method="post"),
     "plan_stop": Route(403, 302, 302, 404, _work, "post"),

@@ -5,14 +5,22 @@ from datetime import date, timedelta
 import pytest
 
 from crews import actions
-from crews.actions.planning import make_plan, solve_in_child
+from crews.actions.planning import solve_in_child
 from crews.models import Absence, Assignment, Plan, PlanState
 from crews.planner.solve import Budget
-from crews.planner.solve import plan as solve
 from crews.refusals import Refused
 from jobs.models import Load, LoadKind, ReadyItem
 from roofops.record.access import Access, Forbidden, NotFound, Role
-from tests.factories.crews import WORK_DAY, SmallYard, crew, local, person, sky_over, small_yard, subcontract_crew
+from tests.factories.crews import (
+    WORK_DAY,
+    SmallYard,
+    local,
+    person,
+    planned_yard,
+    proposal,
+    sky_over,
+    subcontract_crew,
+)
 from tests.factories.jobs import LoadFactory, ready_job
 
 pytestmark = pytest.mark.django_db
@@ -20,26 +28,8 @@ SYSTEM = Access.system()
 QUICK = Budget(choice_units=2.0, rounds=4)
 
 
-def proposal(world: SmallYard, seed: int = 1, hour: float = 5.2) -> Plan:
-    now = local(hour)
-    return make_plan(
-        world.manager,
-        world.yard.pk,
-        WORK_DAY,
-        8,
-        seed,
-        now,
-        clock=lambda: now,
-        solve=lambda problem: solve(problem, seed, QUICK),
-    )
-
-
 def bigger_yard() -> SmallYard:
-    world = small_yard()
-    jobs = [ready_job(yard=world.yard, contract_value_usd=9000) for _ in range(3)]
-    sky_over(world.job, *jobs, issued_at=local(5), n_hours=160)
-    crew(world.yard, "Adeyemi")
-    return world
+    return planned_yard()[0]
 
 
 def test_a_proposal_places_the_jobs_and_breaks_no_rule() -> None:

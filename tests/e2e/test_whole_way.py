@@ -21,8 +21,8 @@ from tests.e2e.yards import open_yard
 from tests.weather.nws_server import NwsServer
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
-JOB_FILE = Path("fixtures/import/invented-jobs.csv")
-# A Tuesday in October, a quarter past seven: dry until an afternoon thunderstorm.
+JOB_FILE = Path("fixtures/demo/jobs-to-import.csv")
+# A Tuesday in October.
 MORNING = datetime(2026, 10, 13, 7, 15, tzinfo=ZoneInfo("America/Chicago"))
 
 
@@ -49,6 +49,7 @@ def test_from_a_job_file_to_the_crews_report(
     live_server: LiveServer,
     weather_service: NwsServer,
     sign_in: Callable[..., Page],
+    set_clock: Callable[[datetime], None],
     work_off: Callable[[], list[str]],
 ) -> None:
     world = open_yard()
@@ -58,7 +59,12 @@ def test_from_a_job_file_to_the_crews_report(
         import_jobs(office, live_server.url)
         forecasts_come(world.yard.pk, weather_service, work_off)
         propose_and_publish(office, live_server.url, work_off)
-        job = due_today(world.yard.pk)
+        planned_first = first_planned(world.yard.pk)
+        job = planned_first.job
+        # The morning of the first planned day: a new forecast comes, dry until a thunderstorm at 3 pm.
+        set_clock(planned_first.start.astimezone(MORNING.tzinfo).replace(hour=7, minute=15))
+        weather_service.documents.clear()
+        forecasts_come(world.yard.pk, weather_service, work_off)
         read_the_verdict(office, live_server.url, job)
         address = f"{live_server.url}/jobs/{job.pk}/"
         before, planned = labor_hours_done(office, address)
@@ -84,15 +90,15 @@ def import_jobs(office: Page, url: str) -> None:
     assert not Job.objects.exists()
     office.get_by_role("button", name="Save 2 jobs").click()
     expect(office.get_by_text("2 jobs saved.")).to_be_visible()
-    assert set(Job.objects.values_list("number", flat=True)) == {"X-101", "X-102"}
+    assert set(Job.objects.values_list("number", flat=True)) == {"J-2071", "J-2072"}
 
 
 def forecasts_come(yard_id: int, server: NwsServer, work_off: Callable[[], list[str]]) -> None:
     """The forecasts of the yard are fetched over real HTTP; two roofs in two cells are two places."""
     ask_for_forecasts(Access.system(), yard_id, clock.now())
     assert work_off() == ["done"]
-    assert len(server.paths("/points/")) == 2
-    assert server.paths("/gridpoints/")
+    assert len(set(server.paths("/points/"))) == 2
+    assert len(set(server.paths("/gridpoints/"))) == 2
 
 
 def propose_and_publish(office: Page, url: str, work_off: Callable[[], list[str]]) -> None:
@@ -108,11 +114,10 @@ def propose_and_publish(office: Page, url: str, work_off: Callable[[], list[str]
     assert Plan.objects.get(state=PlanState.PUBLISHED).published_by.username == "mara"  # type: ignore[union-attr]
 
 
-def due_today(yard_id: int) -> Job:
-    """The roof that the published plan begins with today."""
-    first = Assignment.objects.filter(plan__yard_id=yard_id, plan__state=PlanState.PUBLISHED).order_by("start")[0]
-    assert first.start.astimezone(MORNING.tzinfo).date() == MORNING.date()
-    return first.job
+def first_planned(yard_id: int) -> Assignment:
+    """What the published plan begins with."""
+    rows = Assignment.objects.filter(plan__yard_id=yard_id, plan__state=PlanState.PUBLISHED)
+    return rows.select_related("job").order_by("start")[0]
 
 
 def read_the_verdict(office: Page, url: str, job: Job) -> None:
@@ -127,7 +132,7 @@ def read_the_verdict(office: Page, url: str, job: Job) -> None:
 
 def report_squares(phone: Page, job: Job) -> None:
     """The crew lead opens the sheet on a 360 px screen and reports squares torn off."""
-    expect(phone).to_have_url(re.compile(r"/sheet/\d+/2026-10-13/$"))
+    expect(phone).to_have_url(re.compile(r"/sheet/\d+/\d{4}-\d\d-\d\d/$"))
     expect(phone.get_by_text("OK to tear off").first).to_be_visible()
     assert sideways_overflow(phone) == []
     phone.get_by_role("link", name="Report squares").click()
@@ -136,6 +141,6 @@ def report_squares(phone: Page, job: Job) -> None:
     phone.get_by_text("torn off", exact=True).click()
     phone.get_by_label("So far in all").fill("2.5")
     phone.locator(".report-form button.main").click()
-    expect(phone).to_have_url(re.compile(r"/sheet/\d+/2026-10-13/"))
+    expect(phone).to_have_url(re.compile(r"/sheet/\d+/\d{4}-\d\d-\d\d/"))
     entry = ProgressEntry.objects.get(job=job, kind="torn_off")
     assert (entry.done_after, entry.by.username) == (2.5, "lena")  # type: ignore[union-attr]

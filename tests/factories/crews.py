@@ -5,6 +5,8 @@ Worlds
 crew(yard)          an own crew of five with its lead, all working Monday to Friday.
 sky_over(job, ...)  a stored forecast over a job: dry, calm, warm, but for the hours named.
 small_yard()        a yard with one crew and one ready job published for WORK_DAY, under a dry sky.
+add_roofs(world)    more of the same in that yard.
+planned_yard()      small_yard with three more jobs, a second crew and a proposal.
 """
 
 from collections.abc import Iterable, Mapping
@@ -15,11 +17,15 @@ from zoneinfo import ZoneInfo
 import numpy as np
 from django.contrib.auth.models import User
 
+from crews.actions.decide import decide
+from crews.actions.planning import make_plan
 from crews.models import Assignment, Crew, CrewKind, CrewMember, JobPoint, Plan, PlanState, Worker
+from crews.planner.solve import Budget
+from crews.planner.solve import plan as solve_plan
 from jobs.models import Job, JobStatus, Yard
 from roofops.access.models import Membership
 from roofops.record.access import Access, Role
-from tests.factories.jobs import YardFactory, ready_job
+from tests.factories.jobs import LoadFactory, YardFactory, ready_job
 from weather.actions import store_forecast
 from weather.hourly import COLUMNS, Hourly
 from weather.models import Cell, Point, Source
@@ -178,4 +184,39 @@ def small_yard(issued_at: datetime | None = None, **hours: object) -> SmallYard:
         plan,
         person(yard, "mara", Role.MANAGER),
         person(yard, "lena", Role.CREW_LEAD, own),
+    )
+
+
+def add_roofs(world: SmallYard, count: int) -> None:
+    """More roofs at work on the same day, each with a crew, a load and a verdict of its own."""
+    for number in range(count):
+        job = ready_job(yard=world.yard, status=JobStatus.AT_WORK)
+        sky_over(job, issued_at=local(5))
+        assign(world.plan, job, crew(world.yard, f"Crew {number}"))
+        LoadFactory(job=job, slot_start=local(10 + number))
+    decide(Access.system(), world.yard.pk, local(6.2))
+
+
+def planned_yard() -> tuple[SmallYard, Plan]:
+    """The small world with three more ready jobs, a second crew, and a proposal made at 5:12 am."""
+    world = small_yard()
+    jobs = [ready_job(yard=world.yard, contract_value_usd=9000) for _ in range(3)]
+    sky_over(world.job, *jobs, issued_at=local(5), n_hours=160)
+    crew(world.yard, "Adeyemi")
+    return world, proposal(world)
+
+
+def proposal(world: SmallYard, seed: int = 1, hour: float = 5.2) -> Plan:
+    """A proposal over eight days with a small budget, made in this process."""
+    now = local(hour)
+    budget = Budget(choice_units=2.0, rounds=4)
+    return make_plan(
+        world.manager,
+        world.yard.pk,
+        WORK_DAY,
+        8,
+        seed,
+        now,
+        clock=lambda: now,
+        solve=lambda problem: solve_plan(problem, seed, budget),
     )

@@ -1,8 +1,9 @@
 """Writes SVG elements: escaped text, short numbers, attributes by keyword, plates behind labels."""
 
+import html
+from functools import cache
 from typing import Literal
 
-from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from roofops.pages.drawing.lettering import text_width
@@ -17,25 +18,27 @@ def number(value: float) -> str:
 
 
 def _value(value: object) -> str:
-    return number(value) if isinstance(value, float) else str(value)
+    # The quick way for figures; `html.escape` rather than Django's, which looks for lazy strings in every call.
+    return number(value) if isinstance(value, float) else html.escape(str(value))
+
+
+@cache
+def _attribute(key: str) -> str:
+    return key.rstrip("_").replace("_", "-")
 
 
 def el(name: str, *children: str, **attributes: object) -> SafeString:
     """Return one element; `class_` is written `class`, other underscores become hyphens, None is left out."""
-    pairs = format_html_join(
-        "",
-        ' {}="{}"',
-        ((key.rstrip("_").replace("_", "-"), _value(value)) for key, value in attributes.items() if value is not None),
-    )
-    tag = mark_safe(name)  # noqa: S308  names are ours
+    pairs = "".join(f' {_attribute(key)}="{_value(value)}"' for key, value in attributes.items() if value is not None)
     if not children:
-        return format_html("<{}{}/>", tag, pairs)
-    return format_html("<{}{}>{}</{}>", tag, pairs, joined(children), tag)
+        return mark_safe(f"<{name}{pairs}/>")  # noqa: S308  the name is ours, the values are escaped
+    return mark_safe(f"<{name}{pairs}>{joined(children)}</{name}>")  # noqa: S308
 
 
 def joined(parts: tuple[str, ...] | list[str]) -> SafeString:
     """Return the parts side by side; what is not markup of ours is escaped."""
-    return format_html_join("", "{}", ((part,) for part in parts))
+    safe = (part if isinstance(part, SafeString) else html.escape(str(part)) for part in parts)
+    return mark_safe("".join(safe))  # noqa: S308
 
 
 def label(x: float, y: float, text: str, size_px: float, class_: str = "", anchor: Anchor = "start") -> SafeString:

@@ -4,7 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from crews.queries.rosters import rosters
+from crews import queries as crew_queries
 from crews.queries.yards import local_day
 from jobs.queries import yard as visible_yard
 from roofops.access.decorators import require_role
@@ -22,5 +22,6 @@ def crews(request: HttpRequest) -> HttpResponse:
     access, now = access_for(request), clock.now()
     yard = visible_yard(access, chosen_yard(request))
     today = local_day(now, yard.time_zone)
-    context = {"page": crews_page(rosters(access, yard.pk), today), "title_block": office_title(yard, now)}
+    board = crew_queries.crews_page(access, yard.pk, today, now)
+    context = {"page": crews_page(board), "title_block": office_title(yard, now)}
     return render(request, "crews/crews.html", context)

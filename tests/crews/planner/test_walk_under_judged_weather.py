@@ -1,4 +1,4 @@
-"""The walk under forecasts that the weather app judged: from an hourly table to the roof, nothing in between made up."""
+"""The walk under forecasts that the weather app judged: from an hourly table to the roof, nothing made up between."""
 
 from datetime import UTC, datetime, timedelta
 
