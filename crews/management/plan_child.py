@@ -5,6 +5,7 @@ Progress), then ("result", PlanResult) or ("error", text). Anything more on stdi
 step. Only this program's own parent writes to it, so unpickling is safe here.
 """
 
+import os
 import pickle
 import sys
 import threading
@@ -40,7 +41,7 @@ def main(source: BinaryIO, target: BinaryIO) -> None:
 
 
 if __name__ == "__main__":
-    # What a library prints must not get between the messages.
-    answers = sys.stdout.buffer
-    sys.stdout = sys.stderr
+    # Libraries print to file descriptor 1, C code included; nothing of it may get between the messages.
+    answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)
     main(sys.stdin.buffer, answers)

@@ -3,8 +3,8 @@
 from datetime import datetime
 
 from crews.planner.exposure import OPENING_WITH_BARRIER, Cause, Sky
-from crews.planner.problem import Exposure, Run
-from crews.planner.walk_state import Opened, Walker, dressed_areas, dressed_steps
+from crews.planner.problem import Exposure, RoofAreas, Run, Step
+from crews.planner.walk_state import Opened, RawAreas, RawStep, Walker
 
 QUARTER, HOUR = 15.0, 60
 LOOK_AHEAD_HOURS = 4
@@ -24,8 +24,8 @@ def dressed(walker: Walker, start: datetime) -> Run:
     )
     stop = window[-1] if window else None
     return Run(
-        steps=dressed_steps(trace.steps, sky),
-        areas=dressed_areas(trace.areas, sky),
+        steps=_steps(trace.steps, sky),
+        areas=_areas(trace.areas, sky),
         exposures=exposures,
         bare_at_once_squares=bare_at_once(walker),
         in_all_today_squares=in_all_today(walker),
@@ -147,3 +147,13 @@ def p_wet(walker: Walker) -> float:
     for p in known:
         dry *= 1.0 - p
     return highest + sky.theta * (1.0 - dry - highest)
+
+
+def _steps(raw: list[RawStep], sky: Sky) -> tuple[Step, ...]:
+    """Steps with moments instead of minutes."""
+    return tuple(Step(k, sky.moment(a), sky.moment(b), h, s, e, q, f, r) for k, a, b, h, s, e, q, f, r in raw)
+
+
+def _areas(raw: list[RawAreas], sky: Sky) -> tuple[RoofAreas, ...]:
+    """Areas with moments instead of minutes."""
+    return tuple(RoofAreas(sky.moment(t), *rest) for t, *rest in raw)

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 from crews.planner.columns import Column, ColumnSet, HalfDay
 from crews.planner.pinning import PinCheck
-from crews.planner.plan_problem import Capacity, PlanProblem, Said, Unscheduled
+from crews.planner.plan_problem import PlanProblem, Said, Unscheduled
 
 # Plain English per term, for logs and commands; pages have their own words.
 TERM_WORDS = {
@@ -71,19 +71,21 @@ def _runner_up(problem: PlanProblem, column: Column, columns: Sequence[Column], 
         term = max(column.cost, key=lambda t: best.cost[t] - column.cost[t])
         params["term"] = term
         more = column.net_usd - best.net_usd
-        return Said("runner_up", f"Next best: {where}, {more} USD less (most of it {TERM_WORDS[term]}).", params)
-    blocker = _blocker(best, taken, column, problem.capacity)
+        words = f"{more} USD less (most of it {TERM_WORDS[term]})" if more else "as good"
+        return Said("runner_up", f"Next best: {where}, {words}.", params)
+    blocker = _blocker(problem, best, taken, column)
     params["blocked_by"] = blocker
     return Said("better_taken", f"{where} would bring {best.net_usd - column.net_usd} USD more, but {blocker}.", params)
 
 
-def _blocker(wanted: Column, taken: Sequence[Column], instead_of: Column | None, capacity: Capacity) -> str:
+def _blocker(problem: PlanProblem, wanted: Column, taken: Sequence[Column], instead_of: Column | None) -> str:
     """What stands in the way of a column, in words."""
+    capacity, names = problem.capacity, {job.job_id: job.name for job in problem.jobs}
     others = [c for c in taken if c is not instead_of]
     halves = set(wanted.half_days)
     in_the_way = sorted({c.job_id for c in others if halves & set(c.half_days)})
     if in_the_way:
-        return f"the crew is on job {', '.join(str(job) for job in in_the_way)} then"
+        return f"the crew is on {', '.join(names.get(job, str(job)) for job in in_the_way)} then"
     drops = sum(c.drops for c in others if c.first_day == wanted.first_day)
     if drops + wanted.drops > capacity.drops(wanted.first_day):
         return f"one more drop on {wanted.first_day.isoformat()} would be needed"
@@ -136,7 +138,7 @@ def _not_chosen(problem: PlanProblem, columns: Sequence[Column], taken: Sequence
     free = [c for c in columns if not _meets(c, taken)]
     if free:
         wanted = max(free, key=lambda c: (c.net_usd, -c.start.timestamp(), -c.crew_id))
-        blocker = _blocker(wanted, taken, None, problem.capacity)
+        blocker = _blocker(problem, wanted, taken, None)
         return Said(
             "no_capacity",
             f"A crew is free, but {blocker}.",

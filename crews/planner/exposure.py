@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from math import ceil, isnan
 
-from crews.planner.problem import Policy
 from crews.planner.slot_rows import NEVER, allowed_ends, next_starts
 from weather.hourly import Hourly
 from weather.limits import Limits
@@ -270,21 +269,3 @@ def _chances(hourly: Hourly | None, start: datetime, n_hours: int) -> tuple[list
             pop[row - first] = None if isnan(p) else min(1.0, max(0.0, p))
             block[row - first] = number
     return pop, block
-
-
-def policy_from(limits: Limits, own_limit_squares: float | None = None, held: bool = False) -> Policy:
-    """The planner's policy under the company's (or the job's) limits and what the office set for the day."""
-    return Policy(
-        rain_open_chance=limits.rain_open_chance,
-        rain_manager_cap=limits.rain_manager_cap,
-        rain_margin_min_minutes=limits.rain_margin_min_minutes,
-        rain_margin_closing_share=limits.rain_margin_closing_share,
-        labor_reserve=limits.labor_reserve,
-        bare_at_once_squares=limits.bare_at_once_squares,
-        strip_min_ft=limits.strip_min_ft,
-        tie_in_labor_hours_per_ft=limits.tie_in_labor_hours_per_ft,
-        shift_end_margin_minutes=limits.shift_end_margin_minutes,
-        tarp_labor_hours_per_square=limits.tarp_labor_hours_per_square,
-        own_limit_squares=own_limit_squares,
-        held=held,
-    )

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from crews.planner.exposure import Sky
-from crews.planner.problem import AREA_SLACK, CrewDay, Policy, RoofAreas, RoofWork, Step, StepKind
+from crews.planner.problem import AREA_SLACK, CrewDay, Policy, RoofWork, StepKind
 from crews.planner.strips import Plane, planes_of
 
 FEET_SLACK = 0.01
@@ -44,8 +44,11 @@ class Shift:
 
     def work_between(self, begin: float, end: float) -> float:
         """Working minutes between two moments."""
-        rest = sum(max(0.0, min(end, b) - max(begin, a)) for a, b in self.breaks)
-        return max(0.0, end - begin - rest)
+        minutes = end - begin
+        for pause, back in self.breaks:
+            if pause < end and back > begin:
+                minutes -= min(end, back) - max(begin, pause)
+        return max(0.0, minutes)
 
     def minutes_for(self, labor_hours: float, share: float = 1.0) -> float:
         """Minutes in which the whole crew does so many table labor-hours; share < 1 holds back a reserve."""
@@ -286,13 +289,3 @@ class Walker:
     def here(self) -> None:
         """Note the areas as they are now."""
         self.trace.note_areas(self.roof, self.now)
-
-
-def dressed_steps(raw: list[RawStep], sky: Sky) -> tuple[Step, ...]:
-    """Steps with moments instead of minutes."""
-    return tuple(Step(k, sky.moment(a), sky.moment(b), h, s, e, q, f, r) for k, a, b, h, s, e, q, f, r in raw)
-
-
-def dressed_areas(raw: list[RawAreas], sky: Sky) -> tuple[RoofAreas, ...]:
-    """Areas with moments instead of minutes."""
-    return tuple(RoofAreas(sky.moment(t), *rest) for t, *rest in raw)

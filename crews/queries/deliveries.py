@@ -21,8 +21,8 @@ from crews.delivery_timing import (
 from crews.models import Assignment, Decision, PlanState
 from crews.plan_data import day_from_data
 from crews.queries.decisions import run_of_row
+from crews.queries.roof_rows import name_of
 from crews.queries.skies import JobSky, SkyReader
-from crews.queries.today import name_of
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
 from crews.sky_hours import HOUR, sky_hours, whole_hour
 from crews.sky_strip import SkyHour

@@ -16,16 +16,16 @@ from crews.job_board import (
 )
 from crews.models import Assignment, DelayDay, JobLimit, PlanState, ProgressEntry
 from crews.planner.problem import Run
-from crews.progress import SlopeAreas
+from crews.progress import SlopeAreas, done_share
 from crews.queries.day_inputs import due_roofs
 from crews.queries.deliveries import load_rows
 from crews.queries.due import Due, due_on
 from crews.queries.reports import may_report
+from crews.queries.roof_rows import judged_today, leads_of, name_of, notices_of, photos_of, today_row
 from crews.queries.roof_work import ridge_name
 from crews.queries.rosters import roster
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of
-from crews.queries.today import judged_today, leads_of, name_of, notices_of, photos_of, today_row
 from crews.queries.yards import YardDay, yard_day, zone_of
 from crews.today_board import TodayRow
 from jobs.models import Job, JobStatus, ReadyItem
@@ -63,7 +63,7 @@ def job_page(access: Access, job_id: int, now: datetime) -> JobBoard:
         forecast=reader.over_job(job, today.day, 1).note,
         sections=_sections(roof, run, row) if roof else (),
         ridges=_ridges(roof) if roof else (),
-        phases=_phases(job),
+        phases=_phases(job, roof),
         finish_p50=planned.finish_p50 if planned else None,
         finish_p90=planned.finish_p90 if planned else None,
         crew_speed=_speed(planned),
@@ -133,13 +133,28 @@ def _ridges(roof: RoofMeasure) -> tuple[RidgeLine, ...]:
     )
 
 
-def _phases(job: Job) -> tuple[PhaseLine, ...]:
+def _phases(job: Job, roof: RoofMeasure | None) -> tuple[PhaseLine, ...]:
+    """Labor-hours planned, and done as far as the areas say: a measurement that changes changes both."""
+    shares = _shares(roof) if roof else {}
     done: dict[str, float] = {}
     planned: dict[str, float] = {}
     for row in job.phase_work.all():
-        done[row.phase] = done.get(row.phase, 0.0) + row.done_labor_hours
+        share = shares.get((row.section_id, row.phase), 0.0)
+        done[row.phase] = done.get(row.phase, 0.0) + row.planned_labor_hours * share
         planned[row.phase] = planned.get(row.phase, 0.0) + row.planned_labor_hours
     return tuple(PhaseLine(p.value, done.get(p.value, 0.0), planned[p.value]) for p in Phase if p.value in planned)
+
+
+def _shares(roof: RoofMeasure) -> dict[tuple[int | None, str], float]:
+    """Share done of each slope and phase; the ridge counts as one."""
+    shares: dict[tuple[int | None, str], float] = {}
+    for s in roof.sections:
+        areas = SlopeAreas(s.old_squares, s.bare_squares, s.dried_in_squares, s.shingled_squares)
+        shares.update({(s.section_id, phase.value): done_share(phase, areas) for phase in Phase})
+    length = roof.length_ft(EdgeKind.RIDGE, EdgeKind.HIP)
+    finished = sum(edge.finished_ft for edge in roof.edges)
+    shares[None, Phase.RIDGE.value] = min(1.0, finished / length) if length else 0.0
+    return shares
 
 
 def _speed(planned: Assignment | None) -> CrewSpeed | None:

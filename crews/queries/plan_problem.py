@@ -123,14 +123,14 @@ def _job(
         blocked_dates=frozenset(date.fromisoformat(day) for day in job.blocked_dates),
         priority=priority_steps(job.priority),
         missing=found.missing,
-        roof_drops=_roof_drops(job),
+        roof_drops=roof_drops(job),
         dumpsters=0 if found.work.started else 1,
         policy=policy_of(reader.limits(job)),
         allowed_hours=_allowed(job),
     )
 
 
-def _roof_drops(job: Job) -> int:
+def roof_drops(job: Job) -> int:
     """Roof-top deliveries still to come; one where no load is entered yet."""
     loads = [load for load in job.loads.all() if load.kind == LoadKind.MATERIALS]
     if not loads:

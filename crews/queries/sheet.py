@@ -16,11 +16,11 @@ from crews.queries.decisions import DayDecisions
 from crews.queries.due import Due, due_on
 from crews.queries.job_page import opening_order
 from crews.queries.lines import key_line
+from crews.queries.roof_rows import Judged, job_line, judged_today, leads_of, no_verdict
 from crews.queries.roof_work import ridge_name
 from crews.queries.rosters import crew_seen, roster, works_here
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of, strip_of
-from crews.queries.today import Judged, job_line, judged_today, leads_of, no_verdict
 from crews.queries.tomorrow import line_of
 from crews.queries.yards import YardDay, local_day, on_day
 from crews.roster import CrewRoster, names_on

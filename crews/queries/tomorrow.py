@@ -10,9 +10,9 @@ from crews.planner.verdict import Word
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
 from crews.queries.due import due_on
 from crews.queries.lines import cause_of, stop_words
+from crews.queries.roof_rows import job_line, leads_of, name_of, no_verdict
 from crews.queries.skies import JobSky, SkyReader
 from crews.queries.strips import axis_of, strip_of
-from crews.queries.today import job_line, leads_of, name_of, no_verdict
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
 from crews.roster import moment_of
 from crews.sky_hours import HOUR, bare_hours, sky_hours, whole_hour

@@ -155,8 +155,8 @@ def _own_limit(cause: Cause, zone: str, with_limit: bool) -> str:
 def _load(cause: Cause, zone: str, with_limit: bool) -> str:
     what = cause.text or _("the load")
     if cause.start is None:
-        return _("%(load)s is not here") % {"load": what}
-    return _("%(load)s comes at %(clock)s") % {"load": what, "clock": clock(cause.start, zone)}
+        return _("waits for %(load)s") % {"load": what}
+    return _("%(load)s due at %(clock)s") % {"load": what, "clock": clock(cause.start, zone)}
 
 
 def _inspection(cause: Cause, zone: str, with_limit: bool) -> str:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from crews.delivery_board import DeliveryBoard, LoadRow
 from roofops.pages import formats, load_words
 from roofops.pages.drawing.boxes import capacity_boxes
-from roofops.pages.drawing.load_window import load_window, ruler, window_words, yard_sky
+from roofops.pages.drawing.load_window import load_window, moment_words, ruler, window_words, yard_sky
 from roofops.pages.load_words import LoadLine
 from roofops.pages.strip.axis import Axis
 
@@ -139,7 +139,7 @@ def deliveries_page(
         chosen=chosen,
         trouble=load_words.trouble(row, board.zone) if row else "",
         unchecked=load_words.unchecked(row) if row else "",
-        facts=_facts(row, board.zone) if row else (),
+        facts=_facts(row, board.zone, board.day) if row else (),
         items=tuple(load_words.item_words(item) for item in row.items) if row else (),
         calls=_calls(row, board) if row else (),
         ways=_ways(row, board.zone) if row else (),
@@ -166,7 +166,7 @@ def _line(row: LoadRow, board: DeliveryBoard, axis: Axis, chosen: bool) -> LoadL
         state=load_words.state_words(row),
         over=load_words.is_over(row),
         drawing=load_window(row, board, axis, chosen),
-        window=window_words(row, board.zone),
+        window=window_words(row, board.zone, board.day),
         chosen=chosen,
         act=act,
         act_words=words,
@@ -182,14 +182,16 @@ def _day_choice(day: date, board: DeliveryBoard) -> DayChoice:
     return DayChoice(iso=day.isoformat(), label=label, current=day == board.day)
 
 
-def _facts(row: LoadRow, zone: str) -> tuple[Fact, ...]:
+def _facts(row: LoadRow, zone: str, day: date) -> tuple[Fact, ...]:
     found = []
     if row.not_before:
         found.append(
-            Fact(_("Not before"), formats.clock(row.not_before, zone), load_words.why_not_before(row), strong=True)
+            Fact(_("Not before"), moment_words(row.not_before, zone, day), load_words.why_not_before(row), strong=True)
         )
     if row.need_by:
-        found.append(Fact(_("Needed by"), formats.clock(row.need_by, zone), load_words.why_need_by(row), strong=True))
+        found.append(
+            Fact(_("Needed by"), moment_words(row.need_by, zone, day), load_words.why_need_by(row), strong=True)
+        )
     if row.slot_start:
         found.append(Fact(_("Slot"), formats.clock(row.slot_start, zone)))
     if row.weight_lb:
@@ -288,7 +290,7 @@ def _driver_line(row: LoadRow, board: DeliveryBoard) -> DriverLine:
         of=row,
         title=load_words.title(row),
         slot=formats.clock(row.slot_start, board.zone) if row.slot_start else _("no time yet"),
-        window=window_words(row, board.zone),
+        window=window_words(row, board.zone, board.day),
         items=tuple(load_words.item_words(item) for item in row.items[load_words.ITEMS_IN_TITLE :]),
         crew=_("crew %(name)s") % {"name": row.crew_name} if row.crew_name else "",
     )

@@ -17,7 +17,7 @@ from roofops.pages.sheet_page import CautionLine, caution_lines, product_words
 from roofops.pages.strip import draw
 from roofops.pages.wording import KeyWords, key_words, verdict_word
 
-ROOF_WIDTH_PX, ROOF_HEIGHT_PX, STRIP_PX = 380.0, 330.0, 806.0
+ROOF_WIDTH_PX, ROOF_HEIGHT_PX, STRIP_PX = 380.0, 410.0, 806.0
 
 
 @dataclass(frozen=True)
@@ -101,7 +101,7 @@ def _page(sheet: DaySheet, item: SheetJob, job: Job | None) -> PaperPage:
         strip=draw(item.strip, "print", "", width=STRIP_PX, named=item.line.cause),
         drawing=_drawing(item, job),
         work=tuple(_work(slope) for slope in sorted(item.slopes, key=_by_order)),
-        on_site="; ".join(sheet_words.load_all(load) for load in item.loads if load.on_site),
+        on_site=", ".join(words for load in item.loads if load.on_site for words in sheet_words.load_items(load)),
         due=tuple(sheet_words.due_words(load, zone) for load in item.loads if not load.on_site),
         product=product_words(item),
         cautions=caution_lines(item),

@@ -172,7 +172,7 @@ def _of_job(sheet: DaySheet, item: SheetJob) -> dict[str, object]:
             for part in item.steps
         ),
         "product": product_words(item),
-        "on_site": tuple(sheet_words.load_all(load) for load in item.loads if load.on_site),
+        "on_site": tuple(words for load in item.loads if load.on_site for words in sheet_words.load_items(load)),
         "due": tuple(sheet_words.due_words(load, zone) for load in item.loads if not load.on_site),
         "fasteners": tuple(Nail(*sheet_words.nail_words(fastener)) for fastener in item.fasteners),
     }

@@ -34,11 +34,13 @@ def slope_words(slope: SheetSlope) -> str:
     if slope.bare_squares > 0:
         words = {"bare": f"{slope.bare_squares:.1f}", "squares": squares}
         return _("%(bare)s of %(squares)s sq bare") % words
+    if slope.stop_squares is not None and slope.stop_squares < slope.squares - 0.05:
+        words = {"stop": f"{slope.stop_squares:.1f}", "squares": squares, "n": slope.after}
+        if slope.after is not None:
+            return _("%(stop)s of %(squares)s sq, when %(n)s is dried-in") % words
+        return _("%(stop)s of %(squares)s sq today") % words
     if slope.after is not None and slope.old_squares > 0:
         return _("%(squares)s sq, when %(n)s is dried-in") % {"squares": squares, "n": slope.after}
-    if slope.stop_squares is not None and slope.stop_squares < slope.squares - 0.05:
-        words = {"stop": f"{slope.stop_squares:.1f}", "squares": squares}
-        return _("%(stop)s of %(squares)s sq today") % words
     if slope.order is None and slope.phases:
         words = {
             "squares": f"{slope.today_squares:.1f}",
@@ -84,11 +86,11 @@ def _item(item: str, count: float, unit: str) -> str:
     return f"{counted(formats.figure(count), unit, one=count == 1)} {item}"
 
 
-def load_all(load: SheetLoad) -> str:
-    """Return everything on a load."""
+def load_items(load: SheetLoad) -> tuple[str, ...]:
+    """Return everything on a load, item by item."""
     if load.kind != "materials":
-        return load_name(load)
-    return ", ".join(_item(*item) for item in load.items) or _("material")
+        return (load_name(load),)
+    return tuple(_item(*item) for item in load.items) or (_("material"),)
 
 
 def due_words(load: SheetLoad, zone: str) -> str:

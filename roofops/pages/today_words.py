@@ -103,7 +103,7 @@ def _rest(row: TodayRow, zone: str) -> list[str]:
     if row.accepted_at is not None:
         words = {"clock": formats.clock(row.accepted_at, zone), "name": row.accepted_by}
         parts.append(_("Accepted %(clock)s by %(name)s.") % words)
-    if not row.forecast.usable_today:
+    if row.forecast.failure or not row.forecast.usable_today:
         parts.append(_source_line(row, zone))
     parts.append(told_line(row, zone))
     if row.not_ready:

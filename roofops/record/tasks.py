@@ -26,7 +26,9 @@ def sweep_work() -> None:
     """Heal what crashes and lost messages left behind, once per tick."""
     now = clock.now()
     if actions.take_slot("sweep", now, SWEEP_EVERY):
-        logger.info("swept", **vars(sweep(now)))
+        found = vars(sweep(now))
+        if any(found.values()):
+            logger.info("swept", **found)
 
 
 @worker_ready.connect

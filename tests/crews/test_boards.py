@@ -184,7 +184,7 @@ def test_the_job_page_joins_roof_crew_plan_and_log() -> None:
     InspectionFactory(job=world.job, kind="final", window_start=local(14), window_end=local(15))
     page = queries.job_page(world.manager, world.job.pk, local(6.5))
     assert page.today is not None
-    assert [s.order for s in page.sections][0] == 1
+    assert page.sections[0].order == 1
     assert page.planned_labor_hours > 0
     assert page.done_labor_hours == 0
     assert page.inspections[0].kind == "final"

@@ -12,6 +12,7 @@ from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.bands import band_words, spans
 from roofops.pages.strip.drawing import layers
 from roofops.pages.strip.roof import LAYERS, areas_at, layer_edges, ridge_gap
+from roofops.pages.strip.roof_words import baseline
 from roofops.pages.strip.shapes import Rect, Text
 from roofops.pages.strip.sizes import SIZES, StripSize
 from roofops.pages.strip.sky import gust_points, gust_y, parts_above, rain_depth, stroke_count
@@ -184,6 +185,19 @@ def test_labels_do_not_run_into_each_other(size: StripSize) -> None:
     for index, (left, top, right, bottom) in enumerate(boxes):
         for left2, top2, right2, bottom2 in boxes[index + 1 :]:
             assert right <= left2 or right2 <= left or bottom <= top2 or bottom2 <= top
+
+
+def test_a_label_of_a_layer_lies_whole_inside_it() -> None:
+    shown, size = strip(now=at(8.5)), SIZES["first"]
+    axis = axis_of(shown, size)
+    y = baseline(axis, size, shown, "old", axis.x(at(8.5)), axis.x(at(10)))
+    assert y is not None
+    for hour in (8.5, 9, 9.5, 10):
+        squares = areas_at(shown.areas, at(hour))
+        foot_of_old = size.roof_top + squares["old"] / shown.squares * size.roof
+        assert size.roof_top <= y - size.text_px
+        assert y + 2 <= foot_of_old
+    assert baseline(axis, size, shown, "bare", axis.x(at(7)), axis.x(at(9))) is None
 
 
 def test_the_now_plate_makes_its_neighbours_yield() -> None:

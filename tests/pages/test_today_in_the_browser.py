@@ -161,3 +161,14 @@ def test_a_page_that_cannot_reach_the_office_says_that_nothing_was_saved(
     page.locator(f"#row-{world.job.pk}").get_by_role("button", name="Accept").click()
     page.get_by_text("Nothing was saved.").wait_for()
     assert not Decision.objects.filter(accepted_at__isnull=False).exists()
+
+
+def test_a_session_that_ended_leads_to_the_sign_in_page_and_not_into_a_row(
+    browser: Browser, live_server: LiveServer, world: SmallYard
+) -> None:
+    page = opened(browser, live_server, world, DESKTOP, dark=False)
+    page.context.clear_cookies(name="sessionid")
+    page.locator(f"#row-{world.job.pk}").get_by_role("button", name="Accept").click()
+    page.wait_for_url("**/sign-in/?next=%2Ftoday%2F")
+    assert page.get_by_label("Password").is_visible()
+    assert not Decision.objects.filter(accepted_at__isnull=False).exists()

@@ -71,6 +71,8 @@ def test_likely_is_half_or_more_and_the_figure_follows(chance: float | None, wor
         (Cause("shift_end", at(17.5)), f"the crew leaves at 5:30{N}pm"),
         (Cause("inspection", at(9.25), at(9.75)), f"the inspector comes 9:15{N}am to 9:45{N}am"),
         (Cause("people", value=0), "nobody is here"),
+        (Cause("load", at(9.75), text="materials"), f"materials due at 9:45{N}am"),
+        (Cause("load"), "waits for the load"),
     ],
 )
 def test_each_cause_names_both_of_its_figures(cause: Cause, words: str) -> None:

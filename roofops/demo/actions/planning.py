@@ -11,6 +11,7 @@ from crews.planner.solve import Budget, plan
 from crews.queries.yards import local_day
 from jobs.models import Job, Yard
 from roofops.demo.scenario.jobs_at_work import JOBS_AT_WORK
+from roofops.record import clock
 from roofops.record.access import Access
 
 DAYS, SEED = 14, 1
@@ -26,5 +27,5 @@ def publish_first_plan(office: Access, yard: Yard, crews: dict[str, Crew], jobs:
     def solve(problem: PlanProblem) -> PlanResult:
         return plan(replace(problem, pins=pins), SEED, BUDGET)
 
-    proposal = make_plan(office, yard.pk, today, DAYS, SEED, now, clock=lambda: now, solve=solve)
+    proposal = make_plan(office, yard.pk, today, DAYS, SEED, now, clock=clock.now, solve=solve)
     publish(office, proposal.pk, proposal.made_from_id, now)

@@ -1,6 +1,6 @@
 """One load on the day's axis: when it may come, by when it is needed, its slot, and where the slot should go."""
 
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
@@ -91,20 +91,27 @@ def load_window(row: LoadRow, board: DeliveryBoard, axis: Axis, chosen: bool) ->
     parts.append(_window(row, axis, chosen))
     parts.append(_now_line(board.now, axis, HEIGHT))
     parts += _slot(row, axis, zone)
-    parts += _window_words(row, axis, zone)
-    return picture(axis.width, HEIGHT, window_words(row, zone), *parts, class_="load-window")
+    parts += _window_words(row, axis, zone, board.day)
+    return picture(axis.width, HEIGHT, window_words(row, zone, board.day), *parts, class_="load-window")
 
 
-def window_words(row: LoadRow, zone: str) -> str:
+def window_words(row: LoadRow, zone: str, day: date) -> str:
     """Return the window and the slot in words."""
     words = []
     if row.slot_start:
-        words.append(_("at %(clock)s") % {"clock": formats.clock(row.slot_start, zone)})
+        words.append(_("at %(clock)s") % {"clock": moment_words(row.slot_start, zone, day)})
     if row.not_before:
-        words.append(_("not before %(clock)s") % {"clock": formats.clock(row.not_before, zone)})
+        words.append(_("not before %(clock)s") % {"clock": moment_words(row.not_before, zone, day)})
     if row.need_by:
-        words.append(_("needed by %(clock)s") % {"clock": formats.clock(row.need_by, zone)})
+        words.append(_("needed by %(clock)s") % {"clock": moment_words(row.need_by, zone, day)})
     return ", ".join(words) or _("no time yet")
+
+
+def moment_words(moment: datetime, zone: str, day: date) -> str:
+    """Return a clock time, with its day where that is not the day shown."""
+    local = formats.local(moment, zone).date()
+    clock = formats.clock(moment, zone)
+    return clock if local == day else f"{formats.day_short(local)}, {clock}"
 
 
 def _now_line(now: datetime, axis: Axis, height: float) -> SafeString:
@@ -176,16 +183,16 @@ def _proposed(row: LoadRow, axis: Axis, y: float, height: float) -> list[SafeStr
     return parts
 
 
-def _window_words(row: LoadRow, axis: Axis, zone: str) -> list[SafeString]:
+def _window_words(row: LoadRow, axis: Axis, zone: str, day: date) -> list[SafeString]:
     parts = []
     right_start = axis.width
     if row.need_by:
-        words = _("needed by %(clock)s") % {"clock": formats.clock(row.need_by, zone)}
+        words = _("needed by %(clock)s") % {"clock": moment_words(row.need_by, zone, day)}
         width = text_width(words, TEXT_PX, bold=True)
         right_start = min(axis.inside(row.need_by) + 5, axis.width + 58 - width)
         parts.append(label(right_start, LABEL_BELOW, words, TEXT_PX, "bold chalk"))
     if row.not_before:
-        words = _("not before %(clock)s") % {"clock": formats.clock(row.not_before, zone)}
+        words = _("not before %(clock)s") % {"clock": moment_words(row.not_before, zone, day)}
         width, x = text_width(words, TEXT_PX), axis.inside(row.not_before)
         if x + width + 8 <= right_start:
             parts.append(label(x, LABEL_BELOW, words, TEXT_PX))

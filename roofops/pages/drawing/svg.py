@@ -1,6 +1,7 @@
 """Writes SVG elements: escaped text, short numbers, attributes by keyword, plates behind labels."""
 
 import html
+from collections.abc import Sequence
 from functools import cache
 from typing import Literal
 
@@ -35,7 +36,7 @@ def el(name: str, *children: str, **attributes: object) -> SafeString:
     return mark_safe(f"<{name}{pairs}>{joined(children)}</{name}>")  # noqa: S308
 
 
-def joined(parts: tuple[str, ...] | list[str]) -> SafeString:
+def joined(parts: Sequence[str]) -> SafeString:
     """Return the parts side by side; what is not markup of ours is escaped."""
     safe = (part if isinstance(part, SafeString) else html.escape(str(part)) for part in parts)
     return mark_safe("".join(safe))  # noqa: S308

@@ -25,6 +25,10 @@ class Axis:
         """Return the place of a moment [px]; outside the axis it lies outside 0 to width."""
         return (moment - self.start) / (self.end - self.start) * self.width
 
+    def moment(self, x: float) -> datetime:
+        """Return the moment at a place [px]."""
+        return self.start + (self.end - self.start) * (x / self.width)
+
     def inside(self, moment: datetime) -> float:
         """Return the place of a moment, held inside the axis."""
         return min(max(self.x(moment), 0.0), self.width)

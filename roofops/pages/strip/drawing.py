@@ -14,6 +14,7 @@ from roofops.pages.drawing.svg import el
 from roofops.pages.strip import bands, marks, roof, sky, sky_words
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.labels import Labels
+from roofops.pages.strip.roof_words import roof_words
 from roofops.pages.strip.shapes import Path, Rect, Shape, Text, plate, polyline, write
 from roofops.pages.strip.sizes import SIZES, StripSize
 
@@ -73,7 +74,7 @@ def layers(strip: Strip, axis: Axis, size: StripSize, named: Cause | None = None
     shapes += marks.flag(axis, size, strip, labels)
     marks.lane_words(axis, size, strip, labels)
     _sky_labels(strip, axis, size, named, labels)
-    sky_words.roof_words(axis, size, strip, labels)
+    roof_words(axis, size, strip, labels)
     shapes += labels.shapes
     if size.axis:
         shapes += _own_axis(axis, size, strip)

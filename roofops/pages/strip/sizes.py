@@ -68,7 +68,7 @@ SIZES = {
         StripSize("first", 742, lane=20, sky=78, ribbon=8, band=16, roof=72, axis=0, named=True),
         StripSize("row", 742, lane=20, sky=54, ribbon=8, band=16, roof=52, axis=0),
         StripSize("tomorrow", 474, lane=20, sky=48, ribbon=8, band=16, roof=36, axis=0),
-        StripSize("job", 578, lane=20, sky=62, ribbon=8, band=16, roof=64, axis=18),
+        StripSize("job", 578, lane=20, sky=62, ribbon=8, band=16, roof=64, axis=18, named=True),
         StripSize("deliveries", 742, lane=20, sky=54, ribbon=8, band=16, roof=36, axis=18),
         StripSize("phone", 318, lane=22, sky=52, ribbon=8, band=17, roof=48, axis=18, label_hours=2, stroke_share=0.5),
         StripSize("sheet", 328, lane=22, sky=46, ribbon=8, band=17, roof=44, axis=18, label_hours=2, stroke_share=0.5),

@@ -1,8 +1,5 @@
 """The labels of sky and roof: chance of rain, gust peak and limit, frost, squares, feet of open ridge."""
 
-from collections.abc import Iterator
-from datetime import datetime, timedelta
-
 from django.utils.translation import gettext as _
 
 from crews.key_line import Cause
@@ -10,7 +7,6 @@ from crews.sky_strip import SkyHour, Strip
 from roofops.pages import formats
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.labels import Labels
-from roofops.pages.strip.roof import LAYERS, areas_at, ridge_gap
 from roofops.pages.strip.shapes import Text
 from roofops.pages.strip.sizes import StripSize
 from roofops.pages.strip.sky import GUST_TOP_MPH, HOUR, flagged_spans, gust_y, rain_depth
@@ -90,64 +86,3 @@ def frost_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> No
         labels.place(
             [Text(axis.inside(end) + 12, y, words, size.text_px), Text(axis.inside(start) + 8, y, words, size.text_px)]
         )
-
-
-def roof_words(axis: Axis, size: StripSize, strip: Strip, labels: Labels) -> None:
-    """Write each layer's squares on it, at the end of the day and right of now, where it is high enough."""
-    if strip.ridge_span is not None:
-        left, right = ridge_gap(axis, strip)
-        words = _("ridge slot %(feet)s ft") % {"feet": f"{strip.ridge_span[2]:.0f}"}
-        words = words.replace(" ft", f"{formats.NBSP}ft")
-        y = size.roof_top + 17
-        labels.place([Text(right + 6, y, words, size.text_px), Text(left - 6, y, words, size.text_px, "end")])
-    if not strip.areas or strip.squares <= 0:
-        return
-    for text in _end_words(axis, size, strip):
-        labels.place([text])
-    if size.named and strip.now is not None and axis.has(strip.now):
-        for text in _now_words(axis, size, strip):
-            labels.place([text])
-
-
-def _end_words(axis: Axis, size: StripSize, strip: Strip) -> Iterator[Text]:
-    single = [layer for layer in LAYERS if areas_at(strip.areas, axis.end)[layer] > strip.squares - 0.05]
-    if not size.named and not (single and areas_at(strip.areas, axis.start)[single[0]] > strip.squares - 0.05):
-        return
-    for layer, squares, middle in _layers(size, strip, axis.end):
-        if single:
-            yield Text(axis.width / 2, middle, _layer_words(layer, squares), size.text_px, "middle")
-        else:
-            yield Text(axis.width - 32, middle, _layer_words(layer, squares), size.text_px, "end")
-
-
-def _now_words(axis: Axis, size: StripSize, strip: Strip) -> Iterator[Text]:
-    if strip.now is None:
-        return
-    at_end = areas_at(strip.areas, axis.end)
-    # The label is as wide as about an hour and a half; its layer must be high enough there too.
-    soon = {layer: y for layer, _sq, y in _layers(size, strip, strip.now + timedelta(minutes=75))}
-    for layer, squares, middle in _layers(size, strip, strip.now):
-        if layer in soon and abs(squares - at_end[layer]) > 0.05 and abs(soon[layer] - middle) < 4:
-            yield Text(axis.x(strip.now) + 8, middle, _layer_words(layer, squares), size.text_px)
-
-
-def _layers(size: StripSize, strip: Strip, moment: datetime) -> Iterator[tuple[str, float, float]]:
-    """Yield each layer that is high enough for a label: its name, squares, and the baseline in its middle."""
-    squares = areas_at(strip.areas, moment)
-    height = 0.0
-    for layer in LAYERS:
-        high = squares[layer] / strip.squares * size.roof
-        if high >= size.text_px + 3:
-            yield layer, squares[layer], size.roof_foot - height - high / 2 + size.text_px * 0.36
-        height += high
-
-
-def _layer_words(layer: str, squares: float) -> str:
-    names = {
-        "shingled": _("shingled %(squares)s"),
-        "dried_in": _("dried-in %(squares)s"),
-        "tarped": _("tarped %(squares)s"),
-        "bare": _("bare %(squares)s"),
-        "old": _("old roof %(squares)s"),
-    }
-    return names[layer] % {"squares": formats.amount(squares, "sq")}

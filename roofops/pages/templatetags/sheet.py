@@ -20,10 +20,10 @@ THEME_COOKIE = "roofops-theme"
 
 @register.simple_tag(takes_context=True)
 def theme(context: Context) -> str:
-    """Return the stored choice of light or dark, or nothing where the system decides."""
+    """Return the stored choice of light or dark, else the page's own start, else nothing: the system decides."""
     request = context.get("request")
     chosen = request.COOKIES.get(THEME_COOKIE, "") if request is not None else ""
-    return chosen if chosen in THEMES else ""
+    return chosen if chosen in THEMES else str(context.get("theme_default", ""))
 
 
 @register.simple_tag(takes_context=True)

@@ -128,7 +128,7 @@ def _form(
         "home": _back(request, job),
         "sub": f"{job.street}, {job.short_name}",
     }
-    return render(request, "sheet/report.html", {"job": job, "form": form, "page": page}, status=status)
+    return render(request, "sheet/report.html", {"job": job, "form": form, "page": page, "theme_default": "light"}, status=status)
 
 
 def _sheet(asked: Any) -> tuple[str, str]:

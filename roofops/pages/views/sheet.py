@@ -54,7 +54,8 @@ def day_sheet(request: HttpRequest, crew_id: int, day: str) -> HttpResponse:
     if tab == "photos" and item is not None:
         rows = job_queries.photos_for(access_for(request), [item.job.job_id])[:PHOTOS]
         photos = photo_lines(rows, sheet.zone)
-    context = {"sheet": sheet, "page": sheet_page(sheet, tab, job_id, photos)}
+    # A roof at noon is bright: the sheet starts light whatever the phone prefers.
+    context = {"sheet": sheet, "page": sheet_page(sheet, tab, job_id, photos), "theme_default": "light"}
     return render(request, "sheet/sheet.html", context)
 
 

@@ -10,6 +10,13 @@
   document.addEventListener("htmx:afterRequest", (event) => {
     if (event.detail.successful) bar.hidden = true;
   });
+  // The session has ended: the answer is the sign-in page, which belongs in the window and not into a row.
+  document.addEventListener("htmx:beforeSwap", (event) => {
+    const answered = new URL(event.detail.xhr.responseURL || location.href);
+    if (answered.pathname !== "/sign-in/") return;
+    event.detail.shouldSwap = false;
+    location.assign(`/sign-in/?next=${encodeURIComponent(location.pathname + location.search)}`);
+  });
   // A swapped row loses the pressed button; the focus goes to its first error, else to its heading.
   document.addEventListener("htmx:afterSettle", (event) => {
     const target = event.detail.elt;

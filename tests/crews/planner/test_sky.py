@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crews.planner.climatology import WORKABLE_SHARE, typical_day, with_typical
-from crews.planner.exposure import OPEN, Sky, policy_from, sky_from
+from crews.planner.exposure import OPEN, Sky, sky_from
 from crews.planner.slot_rows import NEVER
 from tests.factories.skies import at, make_day, make_sky
 from weather.daylight import SunDay
@@ -118,12 +118,6 @@ def test_a_typical_day_is_slowed_to_its_months_share() -> None:
     assert typical_day(make_day(day=2), sky).speed == WORKABLE_SHARE[7]
     assert set(WORKABLE_SHARE) == set(range(1, 13))
     assert all(0.4 < share < 1 for share in WORKABLE_SHARE.values())
-
-
-def test_the_policy_is_read_off_the_limits() -> None:
-    policy = policy_from(Limits.from_values({"bare_at_once_squares": 3, "labor_reserve": 0.7}), 4.0, held=True)
-    assert (policy.bare_at_once_squares, policy.labor_reserve) == (3, 0.7)
-    assert (policy.own_limit_squares, policy.held) == (4.0, True)
 
 
 def test_a_sky_with_rows_of_different_length_or_a_missing_kind_is_refused() -> None:

@@ -6,7 +6,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crews.planner.exposure import policy_from, sky_from
+from crews.day_verdict import policy_of
+from crews.planner.exposure import sky_from
 from crews.planner.problem import StepKind
 from crews.planner.roofday import walk
 from tests.factories.skies import make_day, make_roof, make_section
@@ -56,7 +57,7 @@ def test_no_strip_lies_bare_in_an_hour_in_which_the_weather_app_forbids_it(
     hourly, hours = judged(values)
     sky = sky_from(hours, hourly, Limits())
     days = [make_day(day=d) for d in range(2)]
-    run = walk(make_roof(started=started), days, sky, START + timedelta(hours=6), policy_from(Limits()))
+    run = walk(make_roof(started=started), days, sky, START + timedelta(hours=6), policy_of(Limits()))
     for exposure in run.exposures:
         first, last = hours.index_of(exposure.start), hours.index_of(exposure.end - timedelta(seconds=2))
         assert first is not None
@@ -81,7 +82,7 @@ def test_an_open_roof_is_closed_in_the_hours_that_thunder_and_wind_leave(
     hourly, hours = judged(values)
     sky = sky_from(hours, hourly, Limits())
     roof = make_roof(make_section(1, old=2.0, bare_squares=bare), ridges=())
-    run = walk(roof, [make_day(tarps=tarps), make_day(day=1)], sky, START + timedelta(hours=7), policy_from(Limits()))
+    run = walk(roof, [make_day(tarps=tarps), make_day(day=1)], sky, START + timedelta(hours=7), policy_of(Limits()))
     laying = [s for s in run.steps if s.kind in (StepKind.TARP, StepKind.UNDERLAYMENT, StepKind.DECK)]
     permitted = [h for h in range(7, HOURS) if hours.by_kind[Kind.TARP][h].allowed]
     assert (
