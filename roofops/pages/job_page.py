@@ -1,10 +1,8 @@
 """What the templates of one job print."""
 
-from dataclasses import dataclass
 from datetime import date
 
 from django.urls import reverse
-from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from crews.job_board import InspectionLine, JobBoard, ReadyLine
@@ -14,121 +12,25 @@ from jobs.takeoff import Takeoff, takeoff
 from roofops.pages import formats, job_words, load_words
 from roofops.pages.drawing.hours_bar import hours_bar
 from roofops.pages.drawing.roof import roof_picture
-from roofops.pages.drawing.roof_edges import EdgeSample, edge_samples
+from roofops.pages.drawing.roof_edges import edge_samples
 from roofops.pages.forms.inspection import InspectionForm
-from roofops.pages.photo_words import PhotoLine, photo_lines
+from roofops.pages.job_lines import (
+    HoldLine,
+    HoursLine,
+    JobPage,
+    LoadItemLine,
+    LogRow,
+    ReadyTick,
+    TakeoffRow,
+    Verdict,
+)
+from roofops.pages.photo_words import photo_lines
 from roofops.pages.ready_words import inspection_state, ready_word
 from roofops.pages.strip import draw
-from roofops.pages.wording import KeyWords, key_words, verdict_word
+from roofops.pages.wording import key_words, verdict_word
 from roofops.record.access import Access
 
 LOG_LINES, PHOTOS = 14, 12
-
-
-@dataclass(frozen=True)
-class HoursLine:
-    """Labor-hours of one phase."""
-
-    label: str
-    bar: SafeString
-    done: float
-    planned: float
-
-
-@dataclass(frozen=True)
-class HoldLine:
-    """One inspection; open: it can still be booked or noted."""
-
-    of: InspectionLine
-    what: str
-    when: str
-    state: str
-    open: bool
-    form: InspectionForm
-
-
-@dataclass(frozen=True)
-class ReadyTick:
-    """One line of the checklist."""
-
-    of: ReadyLine
-    label: str
-    note: str
-
-
-@dataclass(frozen=True)
-class LogRow:
-    """One line of the log."""
-
-    at: str
-    who: str
-    what: str
-
-
-@dataclass(frozen=True)
-class TakeoffRow:
-    """One material."""
-
-    label: str
-    need: str
-    order: str
-    came: str
-    how: str
-
-
-@dataclass(frozen=True)
-class LoadItemLine:
-    """One load of the job."""
-
-    title: str
-    when: str
-    state: str
-    over: bool
-    url: str
-
-
-@dataclass(frozen=True)
-class Verdict:
-    """Today's verdict at the top right."""
-
-    code: str
-    word: str
-    key: KeyWords
-
-
-@dataclass(frozen=True)
-class JobPage:
-    """All that the job's page prints beside the board and the row."""
-
-    sub: str
-    verdict: Verdict | None
-    strip: SafeString | None
-    strip_phone: SafeString | None
-    no_day: str
-    drawing: SafeString | None
-    edges: tuple[EdgeSample, ...]
-    ordered: bool
-    hours: tuple[HoursLine, ...]
-    finish_likely: str
-    finish_late: str
-    speed: str
-    delays: tuple[str, ...]
-    inspections: tuple[HoldLine, ...]
-    inspection_id: int | None
-    ready: tuple[ReadyTick, ...]
-    owed: int
-    ready_words: str
-    log: tuple[LogRow, ...]
-    takeoff: tuple[TakeoffRow, ...]
-    takeoff_missing: str
-    debris: str
-    loads: tuple[LoadItemLine, ...]
-    facts: tuple[tuple[str, str], ...]
-    phone: str
-    sheet_url: str
-    photos: tuple[PhotoLine, ...]
-    reports: tuple[tuple[str, str], ...]
-    check: str
 
 
 def job_page(

@@ -24,7 +24,8 @@ class LimitForm(forms.Form):
     reason = forms.CharField(label=_l("Reason"), max_length=200, required=False)
 
     def __init__(self, *args: Any, key: str, **kwargs: Any) -> None:
-        super().__init__(*args, prefix=key, **kwargs)
+        kwargs["prefix"] = key
+        super().__init__(*args, **kwargs)
         spec = DEFAULTS[key]
         value = self.fields["value"]
         value.help_text = _("%(low)s to %(high)s %(unit)s") % {

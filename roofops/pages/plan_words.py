@@ -58,10 +58,10 @@ def headline(board: PlanBoard) -> str:
     if board.proposal is not None:
         return " ".join([_moves_sentence(board), *_broken_sentences(board.blockers)])
     if board.published is not None:
-        words = {"jobs": board.jobs_planned, "crews": len(board.crews), "plan": board.published.number}
-        return " ".join(
-            [_("Plan %(plan)s: %(jobs)s jobs for %(crews)s crews.") % words, *_broken_sentences(board.blockers)]
-        )
+        jobs = ngettext("%(n)s job", "%(n)s jobs", board.jobs_planned) % {"n": board.jobs_planned}
+        crews = ngettext("%(n)s crew", "%(n)s crews", len(board.crews)) % {"n": len(board.crews)}
+        words = {"jobs": jobs, "crews": crews, "plan": board.published.number}
+        return " ".join([_("Plan %(plan)s: %(jobs)s for %(crews)s.") % words, *_broken_sentences(board.blockers)])
     waiting = len(board.unscheduled)
     if waiting:
         return ngettext("No plan yet. %(n)s job waits for one.", "No plan yet. %(n)s jobs wait for one.", waiting) % {
@@ -82,8 +82,8 @@ def sub_line(board: PlanBoard) -> str:
         return _("Bars: proposal %(proposal)s. Nothing is published yet.") % {"proposal": board.proposal.number}
     if board.published is not None and board.published.published_at is not None:
         at = formats.local(board.published.published_at, board.zone)
-        words = {"day": formats.day(at.date()), "clock": formats.clock(at, board.zone)}
-        return _("Bars: the published plan, in force since %(day)s, %(clock)s.") % words
+        since = {"day": formats.day(at.date()), "clock": formats.clock(at, board.zone)}
+        return _("Bars: the published plan, in force since %(day)s, %(clock)s.") % since
     return _("Propose a plan to see it here.")
 
 

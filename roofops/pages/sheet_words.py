@@ -35,8 +35,9 @@ def slope_words(slope: SheetSlope) -> str:
         words = {"bare": f"{slope.bare_squares:.1f}", "squares": squares}
         return _("%(bare)s of %(squares)s sq bare") % words
     if slope.stop_squares is not None and slope.stop_squares < slope.squares - 0.05:
-        words = {"stop": f"{slope.stop_squares:.1f}", "squares": squares, "n": slope.after}
+        words = {"stop": f"{slope.stop_squares:.1f}", "squares": squares}
         if slope.after is not None:
+            words["n"] = str(slope.after)
             return _("%(stop)s of %(squares)s sq, when %(n)s is dried-in") % words
         return _("%(stop)s of %(squares)s sq today") % words
     if slope.after is not None and slope.old_squares > 0:

@@ -28,7 +28,8 @@ def strokes_in(rain_in: float | None) -> int:
 
 def steps_path(hours: tuple[SkyHour, ...], xs: list[tuple[float, float]], full_px: float) -> tuple[str, str]:
     """Return the ground (closed) and the lower edge (open) of the rain steps; unknown hours are left out."""
-    ground, edge = [], []
+    ground: list[str] = []
+    edge: list[str] = []
     for hour, (x1, x2) in zip(hours, xs, strict=True):
         if hour.rain_chance is None:
             continue

@@ -42,7 +42,7 @@ class SmallNumber(forms.FloatField):
             **kwargs,
         )
 
-    def to_python(self, value: Any) -> float | None:
+    def to_python(self, value: Any) -> Any:
         """Read `4,5` like `4.5`."""
         return super().to_python(value.replace(",", ".") if isinstance(value, str) else value)
 

@@ -30,7 +30,9 @@ def job_import(request: HttpRequest) -> HttpResponse:
     if not form.is_valid():
         return render(request, "jobs/import.html", context, status=422)
     document: bytes = form.cleaned_data["document"]
-    parsed, refused, result = parse(document), (), None
+    parsed = parse(document)
+    refused: tuple[RefusedRow, ...] = ()
+    result: ImportResult | None = None
     try:
         dry_run = "save" not in request.POST
         result = import_jobs(access, yard, parsed, now, dry_run=dry_run)

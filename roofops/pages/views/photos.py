@@ -1,6 +1,7 @@
 """Photos, shown only to people who may see the job."""
 
-from django.http import FileResponse, HttpRequest, HttpResponse
+from django.http import FileResponse, HttpRequest
+from django.http.response import HttpResponseBase
 from django.views.decorators.http import require_safe
 
 from crews.queries.reports import may_report
@@ -11,7 +12,7 @@ from roofops.access.requests import access_for
 
 @require_safe
 @require_role()
-def photo(request: HttpRequest, pk: int) -> HttpResponse:
+def photo(request: HttpRequest, pk: int) -> HttpResponseBase:
     """The picture itself; a crew lead sees only pictures of roofs that the crew works or worked on."""
     access = access_for(request)
     row = queries.photo(access, pk)

@@ -18,7 +18,7 @@ from jobs import queries as job_queries
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.paper_sheet import paper_sheet
-from roofops.pages.photo_words import photo_lines
+from roofops.pages.photo_words import PhotoLine, photo_lines
 from roofops.pages.sheet_page import chosen_job, sheet_page
 from roofops.record import clock
 from roofops.record.access import NotFound
@@ -50,7 +50,7 @@ def day_sheet(request: HttpRequest, crew_id: int, day: str) -> HttpResponse:
     job_id = int(named) if named.isdecimal() else None
     tab = request.GET.get("tab", "today")
     item = chosen_job(sheet, job_id)
-    photos = ()
+    photos: tuple[PhotoLine, ...] = ()
     if tab == "photos" and item is not None:
         rows = job_queries.photos_for(access_for(request), [item.job.job_id])[:PHOTOS]
         photos = photo_lines(rows, sheet.zone)
