@@ -96,18 +96,18 @@ class SheetJob:
     loads: tuple[SheetLoad, ...]
     next_load: SheetLoad | None
     holds: tuple[SheetHold, ...]
-    permit_number: str
-    product_line: str
-    shingle_color: str
-    metal_color: str
-    hazards: str
-    wishes: str
-    confirmed: bool  # the lead confirmed this version
-    changed_at: datetime | None  # a newer version replaced one the crew had seen: mark loudly
-    replaces_version: int | None
-    closed_at: datetime | None
-    rain_here_at: datetime | None
-    people_here: float | None
+    permit_number: str = ""
+    product_line: str = ""
+    shingle_color: str = ""
+    metal_color: str = ""
+    hazards: str = ""
+    wishes: str = ""
+    confirmed: bool = False  # the lead confirmed this version
+    changed_at: datetime | None = None  # a newer version replaced one the crew had seen: mark loudly
+    replaces_version: int | None = None
+    closed_at: datetime | None = None
+    rain_here_at: datetime | None = None
+    people_here: float | None = None
 
 
 @dataclass(frozen=True)

@@ -43,21 +43,23 @@ class LoadRow:
     state: str  # planned, asked, confirmed, moved, short, refused, came, cancelled
     slot_start: datetime | None
     slot_end: datetime | None
-    not_before: datetime | None
-    not_before_why: str  # code: dried_in, day_before, work_starts, room, now
-    not_before_section: str
-    need_by: datetime | None
-    need_by_why: str  # code of the phase that starts: tear_off, ice_barrier, underlayment, field, ridge, clean_up, full
-    need_by_section: str
-    fit: str
-    minutes: int  # by how much it is early or late
-    proposed_slot: datetime | None
-    ways_out: tuple[WayOut, ...]
-    supplier_name: str
-    supplier_phone: str
-    truck_payload_lb: int
-    note: str
-    revision: int
+    not_before: datetime | None = None
+    not_before_why: str = ""  # code: dried_in, day_before, work_starts, room, now
+    need_by: datetime | None = None
+    need_by_why: str = (
+        ""  # code of the phase that starts: tear_off, ice_barrier, underlayment, field, ridge, clean_up, full
+    )
+    fit: str = "not_planned"
+    minutes: int = 0  # by how much it is early or late
+    proposed_slot: datetime | None = None
+    ways_out: tuple[WayOut, ...] = ()
+    supplier_name: str = ""
+    supplier_phone: str = ""
+    truck_payload_lb: int = 0
+    note: str = ""
+    revision: int = 1
+    not_before_section: str = ""
+    need_by_section: str = ""
     gust_at_slot_mph: float | None = None
     gust_limit_mph: float | None = None
     split: tuple[tuple[str, int], ...] = ()  # roof drop: (slope, bundles), both slopes

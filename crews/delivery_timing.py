@@ -12,8 +12,9 @@ from jobs.delivery_window import JobMoments, LoadKind, Place, Window, window
 from jobs.phases import Phase
 
 SMALL = 0.01
-STEP = timedelta(minutes=10)
+STEP = timedelta(minutes=15)
 QUARTER = 15
+TOLD_MINUTES = 5
 LEAD = timedelta(minutes=60)  # no supplier comes sooner than this after the call [common practice, no source]
 # Debris per square and layer [lb]: as in the takeoff.
 DEBRIS_LB_PER_SQUARE_LAYER = 300.0
@@ -121,7 +122,16 @@ def load_window(load: LoadAsk, times: JobTimes, layers: int) -> Window:
         container_full=full,
         finish=times.finish,
     )
-    return window(LoadKind(load.kind), Place(load.placement), moments)
+    found = window(LoadKind(load.kind), Place(load.placement), moments)
+    # Told on the phone in steps of five minutes: needed sooner, not before later.
+    return replace(found, not_before=_in_steps(found.not_before, up=True), need_by=_in_steps(found.need_by, up=False))
+
+
+def _in_steps(moment: datetime | None, *, up: bool) -> datetime | None:
+    if moment is None:
+        return None
+    down = moment.replace(minute=moment.minute // TOLD_MINUTES * TOLD_MINUTES, second=0, microsecond=0)
+    return down + timedelta(minutes=TOLD_MINUTES) if up and down < moment else down
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,11 @@ Only name is needed. Nothing is taken over unless every row is sound.
 
 import csv
 import io
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import TypeVar
 
 from crews.roster import AbsenceSpan, check_rule
+from crews.roster_fields import FileRow, RowError, day, number, one_of, whole, yes_or_no
 
 COLUMNS = (
     "name", "phone", "language", "skills", "working_days", "hourly_cost_usd", "crew", "crew_kind", "lead",
@@ -22,25 +21,12 @@ COLUMNS = (
 )  # fmt: skip
 LANGUAGES = ("en", "es")
 CREW_KINDS = ("own", "subcontract")
-YES = ("yes", "y", "x", "1", "true")
-NO = ("", "no", "n", "0", "false")
 DEFAULT_WORKING_DAYS = "FREQ=WEEKLY;BYDAY=MO,TU,WE,TH,FR"
 DEFAULT_HOURLY_COST_USD = 38.0
 DEFAULT_STEEP_LIMIT_IN_12 = 12.0
 NAME_LENGTH = 80
 CREW_NAME_LENGTH = 40
 MAX_BYTES = 2_000_000
-
-Value = TypeVar("Value")
-
-
-@dataclass(frozen=True)
-class RowError:
-    """One refused field: line in the file (the header is line 1), column, and why."""
-
-    line: int
-    column: str
-    reason: str
 
 
 @dataclass(frozen=True)
@@ -91,31 +77,6 @@ class RosterFile:
     errors: tuple[RowError, ...]
 
 
-class _Row:
-    """One line while it is read; every field that fails is noted and the reading goes on."""
-
-    def __init__(self, line: int, cells: dict[str, str]) -> None:
-        self.line = line
-        self.cells = cells
-        self.errors: list[RowError] = []
-
-    def text(self, column: str) -> str:
-        return self.cells.get(column, "").strip()
-
-    def refuse(self, column: str, reason: str) -> None:
-        self.errors.append(RowError(self.line, column, reason))
-
-    def read(self, column: str, default: Value, parse: Callable[[str], Value]) -> Value:
-        text = self.text(column)
-        if not text:
-            return default
-        try:
-            return parse(text)
-        except ValueError as error:
-            self.refuse(column, str(error))
-            return default
-
-
 def read_roster(content: bytes) -> RosterFile:
     """What a roster file says, with every refused field.
 
@@ -135,7 +96,7 @@ def read_roster(content: bytes) -> RosterFile:
     return RosterFile(tuple(workers.values()), tuple(crews.values()), tuple(sorted(errors, key=lambda e: e.line)))
 
 
-def _table(content: bytes) -> tuple[list[_Row], list[RowError]]:
+def _table(content: bytes) -> tuple[list[FileRow], list[RowError]]:
     if len(content) > MAX_BYTES:
         return [], [RowError(1, "", f"The file is larger than {MAX_BYTES // 1_000_000} MB.")]
     try:
@@ -143,7 +104,7 @@ def _table(content: bytes) -> tuple[list[_Row], list[RowError]]:
     except UnicodeDecodeError:
         return [], [RowError(1, "", "The file is not UTF-8 text.")]
     reader = csv.reader(io.StringIO(text, newline=""), strict=True)
-    rows: list[_Row] = []
+    rows: list[FileRow] = []
     errors: list[RowError] = []
     try:
         header = [cell.strip().lower() for cell in next(reader, [])]
@@ -156,7 +117,7 @@ def _table(content: bytes) -> tuple[list[_Row], list[RowError]]:
                     RowError(reader.line_num, "", f"{len(cells)} fields, but the header names {len(header)}.")
                 )
             else:
-                rows.append(_Row(reader.line_num, dict(zip(header, cells, strict=False))))
+                rows.append(FileRow(reader.line_num, dict(zip(header, cells, strict=False))))
     except csv.Error as error:
         errors.append(RowError(reader.line_num, "", f"Not readable as a comma-separated table: {error}."))
     if not rows and not errors:
@@ -174,25 +135,25 @@ def _header_errors(header: list[str]) -> list[RowError]:
     ]
 
 
-def _worker(row: _Row) -> WorkerRow:
+def _worker(row: FileRow) -> WorkerRow:
     name = row.text("name")
     if not name:
         row.refuse("name", "A worker needs a name.")
     elif len(name) > NAME_LENGTH:
         row.refuse("name", f"A name holds at most {NAME_LENGTH} characters.")
-    from_day, to_day = row.read("from_day", None, _day), row.read("to_day", None, _day)
+    from_day, to_day = row.read("from_day", None, day), row.read("to_day", None, day)
     if from_day and to_day and to_day < from_day:
         row.refuse("to_day", "The worker would leave the crew before joining it.")
     return WorkerRow(
         line=row.line,
         name=name,
         phone=row.text("phone"),
-        language=row.read("language", "en", lambda text: _one_of(text, LANGUAGES)),
+        language=row.read("language", "en", lambda text: one_of(text, LANGUAGES)),
         skills=tuple(part.strip() for part in row.text("skills").split(";") if part.strip()),
         working_days=row.read("working_days", DEFAULT_WORKING_DAYS, check_rule),
-        hourly_cost_usd=row.read("hourly_cost_usd", DEFAULT_HOURLY_COST_USD, lambda text: _number(text, 0, 500)),
+        hourly_cost_usd=row.read("hourly_cost_usd", DEFAULT_HOURLY_COST_USD, lambda text: number(text, 0, 500)),
         crew=row.text("crew"),
-        lead=row.read("lead", False, _yes),
+        lead=row.read("lead", False, yes_or_no),
         from_day=from_day,
         to_day=to_day,
         absences=_absences(row),
@@ -200,10 +161,10 @@ def _worker(row: _Row) -> WorkerRow:
     )
 
 
-def _absences(row: _Row) -> tuple[AbsenceSpan, ...]:
-    first = row.read("absence_from", None, _day)
+def _absences(row: FileRow) -> tuple[AbsenceSpan, ...]:
+    first = row.read("absence_from", None, day)
     rule = row.read("absence_rule", "", check_rule)
-    days = row.read("absence_days", 1, _whole)
+    days = row.read("absence_days", 1, whole)
     if first is None:
         if (rule or row.text("absence_days")) and not row.text("absence_from"):
             row.refuse("absence_from", "An absence needs its first day.")
@@ -211,10 +172,10 @@ def _absences(row: _Row) -> tuple[AbsenceSpan, ...]:
     return (AbsenceSpan(first, days, rule, row.text("absence_reason")),)
 
 
-def _trainings(row: _Row) -> tuple[TrainingRow, ...]:
+def _trainings(row: FileRow) -> tuple[TrainingRow, ...]:
     topic = row.text("training")
-    trained_on = row.read("trained_on", None, _day)
-    expires_on = row.read("expires_on", None, _day)
+    trained_on = row.read("trained_on", None, day)
+    expires_on = row.read("expires_on", None, day)
     if not topic:
         return ()
     if trained_on is None:
@@ -226,17 +187,17 @@ def _trainings(row: _Row) -> tuple[TrainingRow, ...]:
     return (TrainingRow(topic, trained_on, expires_on),)
 
 
-def _crew(row: _Row) -> CrewRow | None:
+def _crew(row: FileRow) -> CrewRow | None:
     name = row.text("crew")
     if len(name) > CREW_NAME_LENGTH:
         row.refuse("crew", f"A crew's name holds at most {CREW_NAME_LENGTH} characters.")
-    kind = row.read("crew_kind", "own", lambda text: _one_of(text, CREW_KINDS))
-    insurance = row.read("insurance_until", None, _day)
-    steep = row.read("steep_limit_in_12", DEFAULT_STEEP_LIMIT_IN_12, lambda text: _number(text, 0, 24))
+    kind = row.read("crew_kind", "own", lambda text: one_of(text, CREW_KINDS))
+    insurance = row.read("insurance_until", None, day)
+    steep = row.read("steep_limit_in_12", DEFAULT_STEEP_LIMIT_IN_12, lambda text: number(text, 0, 24))
     return CrewRow(row.line, name, kind == "subcontract", insurance, steep) if name else None
 
 
-def _merge(workers: dict[str, WorkerRow], new: WorkerRow, row: _Row) -> None:
+def _merge(workers: dict[str, WorkerRow], new: WorkerRow, row: FileRow) -> None:
     known = workers.get(new.name)
     if known is None:
         workers[new.name] = new
@@ -250,7 +211,7 @@ def _merge(workers: dict[str, WorkerRow], new: WorkerRow, row: _Row) -> None:
     )
 
 
-def _merge_crew(crews: dict[str, CrewRow], new: CrewRow, row: _Row) -> None:
+def _merge_crew(crews: dict[str, CrewRow], new: CrewRow, row: FileRow) -> None:
     known = crews.setdefault(new.name, new)
     if row.text("crew_kind") and new.subcontract != known.subcontract:
         row.refuse("crew_kind", f"Crew {new.name} is of another kind on line {known.line}.")
@@ -272,38 +233,3 @@ def _lead_errors(workers: dict[str, WorkerRow]) -> list[RowError]:
         elif worker.lead:
             leads[worker.crew] = worker
     return errors
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise ValueError(f"“{text}” is no date; write it like 2026-10-13.") from error
-
-
-def _whole(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= 366:
-        raise ValueError(f"“{text}” is no number of days from 1 to 366.")
-    return int(text)
-
-
-def _number(text: str, low: float, high: float) -> float:
-    try:
-        value = float(text)
-    except ValueError as error:
-        raise ValueError(f"“{text}” is no number.") from error
-    if not low <= value <= high:
-        raise ValueError(f"{text} must lie between {low:g} and {high:g}.")
-    return value
-
-
-def _one_of(text: str, known: tuple[str, ...]) -> str:
-    if text.lower() not in known:
-        raise ValueError(f"“{text}” is not one of {', '.join(known)}.")
-    return text.lower()
-
-
-def _yes(text: str) -> bool:
-    if text.lower() not in (*YES, *NO):
-        raise ValueError(f"“{text}” is neither yes nor no.")
-    return text.lower() in YES

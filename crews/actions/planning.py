@@ -166,11 +166,6 @@ def store_plan(
     Yard.objects.select_for_update().get(pk=yard.pk)
     Plan.objects.filter(yard=yard, state=PlanState.PROPOSED).update(state=PlanState.DROPPED)
     number = (Plan.objects.filter(yard=yard).aggregate(last=Max("number"))["last"] or 0) + 1
-    broken = [rule_to_data(rule) for rule in check(problem, result.assignments)]
-    broken += [
-        {"rule": said.code, "text": said.text, "job": None, "crew": None, "day": None, "params": dict(said.params)}
-        for said in result.pin_conflicts
-    ]
     plan = Plan.objects.create(
         yard=yard,
         number=number,
@@ -184,7 +179,7 @@ def store_plan(
         stopped=result.stopped,
         costs={name: round(value, 3) for name, value in result.totals.items()},
         unscheduled=[{"job": left.job_id, **said_to_data(left.reason)} for left in result.unscheduled],
-        broken_rules=broken,
+        broken_rules=_broken(problem, result),
         made_at=now,
         made_by_id=access.user.pk if access.user else user_id,
         seconds=seconds,
@@ -209,6 +204,14 @@ def store_plan(
     )
     record.log(access, "proposed", plan, now, number=number, seed=result.seed, gap=plan.gap, stopped=result.stopped)
     return plan
+
+
+def _broken(problem: PlanProblem, result: PlanResult) -> list[dict[str, Any]]:
+    """Rules that the plan breaks by the check without the solver, and pins that could not be kept."""
+    return [rule_to_data(rule) for rule in check(problem, result.assignments)] + [
+        {"rule": said.code, "text": said.text, "job": None, "crew": None, "day": None, "params": dict(said.params)}
+        for said in result.pin_conflicts
+    ]
 
 
 def forecasts_in_use(yard_id: int) -> list[int]:

@@ -8,7 +8,8 @@ from django.db import transaction
 
 from crews.models import Absence, Crew, CrewKind, CrewMember, Training, Worker
 from crews.queries.yards import local_day, yard_seen
-from crews.roster_import import CrewRow, RosterFile, RowError, WorkerRow
+from crews.roster_fields import RowError
+from crews.roster_import import CrewRow, RosterFile, WorkerRow
 from roofops.record import actions as record
 from roofops.record.access import Access, Role
 

@@ -12,7 +12,7 @@ from crews.planner.finish_range import finish_p90
 from crews.planner.plan_problem import Planned, PlannedDay, Said
 from crews.planner.problem import CrewDay, StepKind
 from crews.planner.roofday import walked
-from crews.planner.walk_state import RawStep
+from crews.planner.walk_state import DARK, RawStep
 
 UNFINISHED_DAYS = 1  # added where the slow walk does not end within the crew's days
 
@@ -83,7 +83,7 @@ def _day(on: date, day: CrewDay, steps: list[RawStep], sky: Sky, overtime: set[d
     for kind, _, _, labor, _, _, done, _, _ in steps:
         squares[kind] = squares.get(kind, 0.0) + done
         hours[kind] = hours.get(kind, 0.0) + labor
-    waits = sum(end - begin for kind, begin, end, *_ in steps if kind is StepKind.WAIT)
+    waits = sum(step[2] - step[1] for step in steps if step[0] is StepKind.WAIT and step[8] != DARK)
     return PlannedDay(
         day=on,
         start=day.start,

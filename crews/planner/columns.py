@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from crews.planner.cost import Walked, cost_terms
+from crews.planner.cost import Walked, cost_terms, left_out_usd
 from crews.planner.crew_calendar import Calendar, Calendars
 from crews.planner.plan_problem import PlanCrew, PlanJob, PlanProblem, road_miles
 from crews.planner.problem import CrewDay
@@ -17,7 +17,10 @@ HalfDay = tuple[int, date, int]  # crew id, day, 0 (first half of the shift) or 
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One way to do one job: crew, start and finish, what it occupies, what it brings."""
+    """One way to do one job: crew, start and finish, what it occupies, what it brings.
+
+    value_usd: the job's own value, and what leaving it out of the plan would not save (crews.planner.cost).
+    """
 
     job_id: int
     crew_id: int
@@ -66,6 +69,7 @@ class ColumnMaker:
         self.found = ColumnSet()
         self._walks: dict[tuple[int, int, int, int], WalkResult] = {}
         self._planes: dict[int, tuple[Plane, ...]] = {}
+        self._values: dict[int, int] = {}
 
     def make(
         self, progress: Callable[[float], None] = lambda share: None, stop: Callable[[], bool] = lambda: False
@@ -161,11 +165,10 @@ class ColumnMaker:
         found = Walked(
             start=used[0].start,
             finish=finish,
-            p_wet=walk.p_wet,
-            peak_squares=walk.peak_squares,
-            typical_open_days=walk.typical_open_days,
+            wet_squares=walk.wet_squares,
+            typical_open_squares=walk.typical_open_squares,
             worked_labor_hours=walk.worked_labor_hours,
-            idle_labor_hours=walk.idle_labor_hours,
+            idle_labor_hours=walk.idle_labor_hours + walk.lost_labor_hours,
             overtime_labor_hours=sum((d.end - d.start).total_seconds() / 3600 * d.people for d in overtime),
             work_days=len(used),
         )
@@ -176,7 +179,7 @@ class ColumnMaker:
             start=found.start,
             finish=finish,
             half_days=_half_days(crew.crew_id, used, on, middles, finish),
-            value_usd=round(job.value_usd),
+            value_usd=self._value(job),
             cost=cost_terms(self.problem, job, crew, found, calendar.miles),
             p_wet=walk.p_wet,
             typical=sky.minute(finish) >= sky.typical_from,
@@ -188,6 +191,12 @@ class ColumnMaker:
             miles=2 * calendar.miles * len(used),
             make_up=bool(overtime),
         )
+
+    def _value(self, job: PlanJob) -> int:
+        """What planning the job brings: its own value, and what leaving it out would cost as well [whole USD]."""
+        if job.job_id not in self._values:
+            self._values[job.job_id] = round(job.value_usd + left_out_usd(self.problem, job))
+        return self._values[job.job_id]
 
     def _walk(self, job: PlanJob, calendar: Calendar, index: int, half: int, first: CrewDay) -> WalkResult:
         """The walk of a job from one start, one for all crews that would walk alike."""

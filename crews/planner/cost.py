@@ -1,9 +1,16 @@
-"""What one column costs, term by term, in whole dollars so that a plan's sum equals its terms exactly."""
+"""What one column costs, term by term, in whole dollars so that a plan's sum equals its terms exactly.
+
+A signed job is done sooner or later. Leaving it out of a plan saves neither its table labor nor the days it is late or
+waits meanwhile; `left_out_usd` is that sum and counts as value of every column of the job. So the terms stay what they
+say, and a job is left out only where crews or capacities do not suffice, or where weather, way and overtime alone cost
+more than it is worth.
+"""
 
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from crews.planner.plan_problem import PlanCrew, PlanJob, PlanProblem, PublishedPlace
+from crews.planner.table_labor import table_labor_hours
 
 # Names of the terms, in the order in which they are shown.
 LATE, WAITING, WATER, TRAVEL, LABOR, IDLE, OVERTIME, STABILITY, PRIORITY = TERMS = (
@@ -25,11 +32,10 @@ class Walked:
 
     start: datetime
     finish: datetime
-    p_wet: float
-    peak_squares: float
-    typical_open_days: int
+    wet_squares: float
+    typical_open_squares: float
     worked_labor_hours: float
-    idle_labor_hours: float
+    idle_labor_hours: float  # waits, those that are expected beyond the forecast included
     overtime_labor_hours: float
     work_days: int
 
@@ -43,12 +49,11 @@ def cost_terms(problem: PlanProblem, job: PlanJob, crew: PlanCrew, walked: Walke
     """Every cost of one column [whole USD]; priority is a credit where it is above the usual."""
     rates = problem.rates
     first, last = problem.day_of(walked.start), problem.day_of(walked.finish)
-    earliest = max(problem.first_day, job.promised_from or problem.first_day)
-    wet_squares = walked.peak_squares * (walked.p_wet + rates.typical_wet_chance * walked.typical_open_days)
+    wet_squares = walked.wet_squares + rates.typical_wet_chance * walked.typical_open_squares
     hourly = crew.labor_usd_per_hour
     terms = {
         LATE: late_days(job, last) * rates.late_usd_per_day,
-        WAITING: max(0, (first - earliest).days) * rates.waiting_usd_per_day * (1 + max(0, job.priority)),
+        WAITING: _waiting(problem, job, first),
         WATER: wet_squares * rates.water_loss_usd_per_square,
         TRAVEL: 2 * miles * walked.work_days * rates.travel_usd_per_mile,
         LABOR: walked.worked_labor_hours * hourly,
@@ -58,6 +63,22 @@ def cost_terms(problem: PlanProblem, job: PlanJob, crew: PlanCrew, walked: Walke
         PRIORITY: -job.priority * rates.priority_usd,
     }
     return {term: round(usd) for term, usd in terms.items()}
+
+
+def left_out_usd(problem: PlanProblem, job: PlanJob) -> float:
+    """What leaving a job out does not save [USD]: its table labor, and lateness and waiting to the day after the plan.
+
+    Table labor at the mean of the crews' labor cost, because it is not known who will do it then.
+    """
+    after = problem.last_start_day + timedelta(days=1)
+    labor = table_labor_hours(job.work) * problem.mean_labor_usd_per_hour
+    return labor + late_days(job, after) * problem.rates.late_usd_per_day + _waiting(problem, job, after)
+
+
+def _waiting(problem: PlanProblem, job: PlanJob, start: date) -> float:
+    """Cost of starting later than the job could [USD]; a higher priority waits dearer."""
+    earliest = max(problem.first_day, job.promised_from or problem.first_day)
+    return max(0, (start - earliest).days) * problem.rates.waiting_usd_per_day * (1 + max(0, job.priority))
 
 
 def _stability(problem: PlanProblem, place: PublishedPlace | None, crew_id: int, start: datetime) -> float:

@@ -71,10 +71,9 @@ class Calendars:
         make_up = crew.make_up_days if with_make_up else ()
         found: list[tuple[CrewDay, datetime]] = []
         for day in sorted((*crew.days, *make_up), key=lambda d: d.start):
-            cut = self._cut(day, job)
+            cut = self._cut(typical_day(day, sky), job)
             if cut is not None and cut.people > 0 and cut.end > self.problem.now:
-                slowed = typical_day(cut, sky)
-                found.append((replace(slowed, crew_id=0, travel_minutes=slowed.travel_minutes + minutes), middle(day)))
+                found.append((replace(cut, crew_id=0, travel_minutes=cut.travel_minutes + minutes), middle(day)))
         days = tuple(day for day, _ in found)
         return Calendar(
             days=days,

@@ -20,13 +20,16 @@ class CostRates:
 
     late_usd_per_day: float = 250.0
     waiting_usd_per_day: float = 20.0  # a signed job that starts later than it could
-    water_loss_usd_per_square: float = 4000.0  # inside damage where rain falls on an open square
+    # Inside damage where rain falls on a square (100 sq ft) of bare deck: drying, insulation, ceiling and paint below at
+    # about 10 USD a sq ft; a wetting of a few squares costs some thousands. Common practice, no source.
+    water_loss_usd_per_square: float = 1000.0
     travel_usd_per_mile: float = 1.5
     overtime_factor: float = 1.5
     crew_change_usd: float = 900.0  # against the published plan
     day_move_usd: float = 120.0  # per day, against the published plan
     priority_usd: float = 500.0  # per step of priority
-    # Chance that an open strip gets wet on a day beyond the forecast, after the morning's gates have been kept.
+    # Chance that what is opened on a day beyond the forecast gets wet, after that day's gates have been kept: they open
+    # nothing at 10 % or more, and most days on which a roof is opened have far less. Planning assumption, no source.
     typical_wet_chance: float = 0.02
 
     def __post_init__(self) -> None:
@@ -164,6 +167,11 @@ class PlanProblem:
         """Last day on which a job may start."""
         return self.first_day + timedelta(days=self.n_days - 1)
 
+    @property
+    def mean_labor_usd_per_hour(self) -> float:
+        """Mean labor cost of the crews [USD per labor-hour]; 0 without crews."""
+        return sum(crew.labor_usd_per_hour for crew in self.crews) / len(self.crews) if self.crews else 0.0
+
     def day_of(self, moment: datetime) -> date:
         """The yard's calendar day of a moment."""
         return moment.astimezone(ZoneInfo(self.zone)).date()
@@ -216,7 +224,7 @@ class Planned:
     finish_p90: datetime
     days: tuple[PlannedDay, ...]
     cost: dict[str, float]  # term -> whole USD; crews.planner.cost names the terms
-    value_usd: float
+    value_usd: float  # the job's value and what leaving it out would not save (crews.planner.cost.left_out_usd)
     pinned: bool
     pencilled: bool
     p_wet: float

@@ -138,6 +138,7 @@ class CrewDay:
     tarp_squares: float = 2.5
     travel_minutes: float = 0.0
     breaks: tuple[tuple[datetime, datetime], ...] = ()
+    usable: float = 1.0  # share of its working time that weather leaves; below 1 only on days beyond the forecast
 
     def __post_init__(self) -> None:
         _refuse_negative(people=self.people, tarps=self.tarps, travel_minutes=self.travel_minutes)
@@ -147,6 +148,8 @@ class CrewDay:
             raise ValueError("A shift must end after it starts.")
         if not self.speed > 0:
             raise ValueError("A crew's speed must be above zero.")
+        if not 0 < self.usable <= 1:
+            raise ValueError("The usable share of a day must lie above 0 and be at most 1.")
 
 
 @dataclass(frozen=True)

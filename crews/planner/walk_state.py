@@ -9,6 +9,8 @@ from crews.planner.strips import Plane, planes_of
 FEET_SLACK = 0.01
 UNPAID_WORK = (StepKind.TRAVEL, StepKind.BREAK)
 NO_WORK = (StepKind.TRAVEL, StepKind.BREAK, StepKind.WAIT)
+FIXED_MINUTES = (StepKind.SET_UP, StepKind.CLEAN_UP)  # not stretched on a typical day
+DARK = "dark"
 # One step as the walk notes it: kind, start, end, labor-hours, section id, edge id, squares, feet, reason.
 RawStep = tuple[StepKind, float, float, float, int | None, int | None, float, float, str]
 # Areas at a moment: minute, old, bare (uncovered), tarped, dried-in, shingled, open ridge feet.
@@ -29,6 +31,7 @@ class Shift:
     close_by: float  # every strip must be closed by then, the shift's margin taken off
     tarps: int
     tarp_squares: float
+    usable: float = 1.0  # of the minutes of work on a typical day; the rest is lost to weather
 
     def end_of(self, minute: float, work_minutes: float) -> float:
         """When work that takes so many minutes is done, breaks left out."""
@@ -63,7 +66,8 @@ def shift_of(day: CrewDay, work: RoofWork, sky: Sky, policy: Policy) -> Shift:
         end=end,
         arrive=start + day.travel_minutes,
         people=day.people,
-        hands=day.people * day.speed,
+        hands=day.people * day.speed * day.usable,
+        usable=day.usable,
         breaks=tuple(sorted((sky.minute(a), sky.minute(b)) for a, b in day.breaks)),
         stop_work=end - work.clean_up_minutes,
         close_by=end - max(work.clean_up_minutes, policy.shift_end_margin_minutes),
@@ -163,6 +167,7 @@ class Trace:
         self.opened: list[Opened] = []
         self.idle_minutes_people = 0.0
         self.worked_minutes_people = 0.0
+        self.lost_minutes_people = 0.0  # to the weather of typical days
         self.nights_open = 0
         self.finish: float | None = None
         self._open_since: float | None = None
@@ -260,17 +265,21 @@ class Walker:
         feet: float,
         reason: str,
     ) -> None:
-        """Add one step; a wait joins a wait for the same reason. Waits are idle time, breaks and travel neither."""
+        """Add one step; a wait joins a wait for the same reason. Waits by day are idle time; nobody waits in the dark.
+
+        What a typical day's weather takes out of a step is lost time, which is no labor.
+        """
         minutes = (end - begin) * self.shift.people
+        worked = 0.0 if kind in NO_WORK else minutes * (1.0 if kind in FIXED_MINUTES else self.shift.usable)
         steps = self.trace.steps
         if kind is StepKind.WAIT:
-            self.trace.idle_minutes_people += minutes
+            self.trace.idle_minutes_people += 0.0 if reason == DARK else minutes
             if steps and steps[-1][0] is kind and steps[-1][8] == reason and steps[-1][2] == begin:
                 begin = steps.pop()[1]
         elif kind not in UNPAID_WORK:
-            self.trace.worked_minutes_people += minutes
-        hours = 0.0 if kind in NO_WORK else minutes / 60.0
-        steps.append((kind, begin, end, hours, section, edge, squares, feet, reason))
+            self.trace.worked_minutes_people += worked
+            self.trace.lost_minutes_people += minutes - worked
+        steps.append((kind, begin, end, worked / 60.0, section, edge, squares, feet, reason))
 
     def do(
         self,

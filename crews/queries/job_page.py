@@ -18,12 +18,12 @@ from crews.models import Assignment, DelayDay, JobLimit, PlanState, ProgressEntr
 from crews.planner.problem import Run
 from crews.progress import SlopeAreas, done_share
 from crews.queries.day_inputs import due_roofs
-from crews.queries.deliveries import load_rows
 from crews.queries.due import Due, due_on
+from crews.queries.load_context import load_rows
 from crews.queries.reports import may_report
 from crews.queries.roof_rows import judged_today, leads_of, name_of, notices_of, photos_of, today_row
 from crews.queries.roof_work import ridge_name
-from crews.queries.rosters import roster
+from crews.queries.rosters import learned_speed
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of
 from crews.queries.yards import YardDay, yard_day, zone_of
@@ -160,9 +160,9 @@ def _shares(roof: RoofMeasure) -> dict[tuple[int | None, str], float]:
 def _speed(planned: Assignment | None) -> CrewSpeed | None:
     if planned is None:
         return None
-    people = roster(planned.crew)
-    jobs = max((rate.jobs_counted for rate in planned.crew.rates.all()), default=0)
-    return CrewSpeed(planned.crew.name, 1.0 / people.speed, jobs) if jobs else None
+    rates = tuple(planned.crew.rates.all())
+    jobs = max((rate.jobs_counted for rate in rates), default=0)
+    return CrewSpeed(planned.crew.name, 1.0 / learned_speed(rates), jobs) if jobs else None
 
 
 def _inspections(access: Access, job: Job) -> tuple[InspectionLine, ...]:

@@ -81,7 +81,7 @@ def today_row(
         strip=strip,
         forecast=roof.sky.note,
         change=change,
-        told=told(row, notices, now),
+        told=told(row, notices, now, at_work=roof.crew_day is not None and roof.crew_day.start <= now),
         accepted_at=row.accepted_at if row else None,
         accepted_by=name_of(row.accepted_by) if row else "",
         waiting_decision_id=waiting.pk if waiting else None,
@@ -150,8 +150,11 @@ def reasons_of(one: Judged) -> tuple[Cause, ...]:
     return tuple(cause for cause in causes if cause is not None)
 
 
-def told(row: Decision | None, notices: Mapping[tuple[int, str], Notice], now: datetime) -> Told:
-    """When the version in force went onto the crew's sheet, and whether the lead has seen it."""
+def told(row: Decision | None, notices: Mapping[tuple[int, str], Notice], now: datetime, *, at_work: bool) -> Told:
+    """When the version in force went onto the crew's sheet, and whether the lead has seen it.
+
+    at_work: the crew's shift has begun; before it nobody need answer within minutes.
+    """
     if row is None or row.crew_id is None:
         return Told()
     notice = notices.get((row.job_id, f"{row.day.isoformat()}:{row.version}"))
@@ -161,7 +164,7 @@ def told(row: Decision | None, notices: Mapping[tuple[int, str], Notice], now: d
         state=notice.state if notice else "",
         confirmed_at=row.confirmed_at,
         confirmed_by=name_of(row.confirmed_by),
-        overdue=at is not None and row.confirmed_at is None and now - at > ANSWER_WITHIN,
+        overdue=at_work and at is not None and row.confirmed_at is None and now - at > ANSWER_WITHIN,
     )
 
 
@@ -230,6 +233,6 @@ def _closed(entry: ProgressEntry | None, photo_id: int | None) -> ClosedNote | N
 def _due_at(line: KeyLine, bands: Sequence[Band], now: datetime) -> datetime | None:
     """When the next limit bites: the dry-in time, or the first change of what is allowed."""
     moments = [line.dry_in_by] if line.dry_in_by is not None else []
-    moments += [band.start for band in bands if band.start > now and band.kind in ("stay_off", "no_tear_off")]
+    moments += [b.start for b in bands if b.start > now and b.kind in ("stay_off", "no_tear_off") and b.code != "dark"]
     ahead = [moment for moment in moments if moment > now]
     return min(ahead, default=None)

@@ -12,7 +12,7 @@ from crews.queries.yards import midnight, zone_of
 from crews.sky_hours import HOUR, joined, whole_hour, with_rain
 from jobs.models import Job, Yard
 from roofops.record.access import Access
-from weather.chain import Chosen
+from weather.chain import Chosen, Why
 from weather.daylight import SunDay, sun_days
 from weather.limits import Limits
 from weather.models import Forecast, Point, Source
@@ -24,6 +24,7 @@ from weather.work_hours import WorkHours, judge
 RAIN_HERE_HOLDS = timedelta(hours=1)
 RAIN_HERE_DEGREES = 0.1  # about 7 mi north-south, 5 mi east-west at 45 degrees north
 NO_POINT = "no_point"
+FETCH_EVERY = timedelta(minutes=15)  # as on the timetable
 
 
 @dataclass(frozen=True)
@@ -37,11 +38,12 @@ class JobSky:
     suns: tuple[SunDay, ...]
     point_id: int | None
     rain_at: datetime | None = None  # somebody near reported rain, and it still holds
+    read_at: datetime | None = None
 
     @property
     def note(self) -> ForecastNote:
         """Which forecast it is."""
-        return forecast_note(self.chosen, self.limits, has_point=self.point_id is not None)
+        return forecast_note(self.chosen, self.limits, self.read_at, has_point=self.point_id is not None)
 
 
 class SkyReader:
@@ -130,7 +132,7 @@ class SkyReader:
         if key not in self._hours:
             self._hours[key] = self._judged(chosen, limits, place, zone, first_day, n_days, rain_at)
         work_hours, sky, suns = self._hours[key]
-        return JobSky(sky, work_hours, chosen, limits, suns, point_id, rain_at)
+        return JobSky(sky, work_hours, chosen, limits, suns, point_id, rain_at, self.now)
 
     def _judged(
         self,
@@ -182,9 +184,11 @@ def sky(access: Access, job: Job, now: datetime, n_days: int = 1) -> tuple[Sky, 
     return found.sky, found.chosen
 
 
-def forecast_note(chosen: Chosen, limits: Limits, *, has_point: bool = True) -> ForecastNote:
+def forecast_note(
+    chosen: Chosen, limits: Limits, now: datetime | None = None, *, has_point: bool = True
+) -> ForecastNote:
     """The forecast behind a figure, as pages show it."""
-    by_issue = chosen.why.value.startswith("issue")
+    by_issue = chosen.why is Why.ISSUE_TOO_OLD
     return ForecastNote(
         source=chosen.source,
         issued_at=chosen.issued_at,
@@ -198,4 +202,11 @@ def forecast_note(chosen: Chosen, limits: Limits, *, has_point: bool = True) -> 
         why=chosen.why.value if has_point else NO_POINT,
         limit_hours=limits.forecast_issued_h if by_issue else limits.forecast_checked_today_h,
         failure=chosen.failure,
+        next_try_at=None if now is None else next_fetch(now),
     )
+
+
+def next_fetch(now: datetime) -> datetime:
+    """When the timetable fetches next: every quarter of an hour, UTC."""
+    step = FETCH_EVERY.total_seconds()
+    return datetime.fromtimestamp((now.timestamp() // step + 1) * step, tz=now.tzinfo)

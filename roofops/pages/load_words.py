@@ -13,6 +13,7 @@ from roofops.pages.units import counted
 
 DONE_STATES = ("came", "cancelled")
 ITEMS_IN_TITLE = 2
+AFTER_WORK = ("final_haul", "leftovers")
 
 
 @dataclass(frozen=True)
@@ -182,7 +183,7 @@ def why_not_before(row: LoadRow) -> str:
         "dried_in": _("%(section)s is dried-in by then") if section else _("the deck is dried-in by then"),
         "day_before": _("the day before the work"),
         "work_starts": _("work starts then"),
-        "room": _("no room on site before"),
+        "room": _("work goes on until then") if row.kind in AFTER_WORK else _("no room on site before"),
         "now": _("now"),
     }
     text = words.get(row.not_before_why, "")
@@ -196,6 +197,8 @@ def why_need_by(row: LoadRow) -> str:
     if row.need_by_why == "full":
         return _("the dumpster is full then")
     words = {"phase": phase_word(row.need_by_why), "section": row.need_by_section}
+    if row.need_by_why == "field":
+        return _("shingles start on %(section)s") % words if row.need_by_section else _("shingles start")
     if row.need_by_section:
         return _("%(phase)s starts on %(section)s") % words
     return _("%(phase)s starts") % words

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from crews.day_sheet import DaySheet, SheetJob, SheetSlope
 from crews.job_board import SectionLine
@@ -12,12 +13,15 @@ from jobs.models import Job
 from jobs.queries import measured_roof
 from roofops.pages import formats, sheet_words
 from roofops.pages.drawing.roof import roof_picture
-from roofops.pages.plan_words import phase_list
+from roofops.pages.plan_words import phase_span
 from roofops.pages.sheet_page import CautionLine, caution_lines, product_words
 from roofops.pages.strip import draw
 from roofops.pages.wording import KeyWords, key_words, verdict_word
 
-ROOF_WIDTH_PX, ROOF_HEIGHT_PX, STRIP_PX = 380.0, 410.0, 806.0
+ROOF_WIDTH_PX, ROOF_HEIGHT_PX, STRIP_PX = 380.0, 390.0, 806.0
+ITEMS_ON_PAPER = 8
+# Cautions that stand among the ticks of the same sheet.
+ON_THE_TICK_LIST = frozenset({"ladder", "surface"})
 
 
 @dataclass(frozen=True)
@@ -75,7 +79,7 @@ def paper_sheet(sheet: DaySheet, roofs: Mapping[int, Job]) -> PaperSheet:
         forecast=_forecast(sheet),
         pages=tuple(_page(sheet, item, roofs.get(item.job.job_id)) for item in sheet.jobs),
         before=(
-            _("anchors set, ladder tied, 3 ft above the eave"),
+            _("deck carries, anchors set, ladder tied, 3 ft above the eave"),
             _("plants, AC and doors covered, drop zone closed"),
             _("sky looked at: agrees with this sheet"),
             _("toolbox talk held, everyone signed"),
@@ -101,10 +105,10 @@ def _page(sheet: DaySheet, item: SheetJob, job: Job | None) -> PaperPage:
         strip=draw(item.strip, "print", "", width=STRIP_PX, named=item.line.cause),
         drawing=_drawing(item, job),
         work=tuple(_work(slope) for slope in sorted(item.slopes, key=_by_order)),
-        on_site=", ".join(words for load in item.loads if load.on_site for words in sheet_words.load_items(load)),
+        on_site=_on_site(item),
         due=tuple(sheet_words.due_words(load, zone) for load in item.loads if not load.on_site),
         product=product_words(item),
-        cautions=caution_lines(item),
+        cautions=caution_lines(item, ON_THE_TICK_LIST),
         people=", ".join(item.people),
         times=_times(item, zone),
         holds=tuple(sheet_words.hold_words(hold, zone) for hold in item.holds),
@@ -156,7 +160,7 @@ def _work(slope: SheetSlope) -> WorkLine:
     return WorkLine(
         order=str(slope.order) if slope.order is not None else "",
         name=slope.name,
-        phases=phase_list(slope.phases),
+        phases=phase_span(slope.phases),
         squares=f"{slope.today_squares:.1f}",
         hours=f"{slope.target_labor_hours:.1f}",
     )
@@ -177,6 +181,18 @@ def _forecast(sheet: DaySheet) -> str:
         return _("no forecast")
     local = formats.local(issued, sheet.zone)
     return f"{formats.month_day(local.date())}, {formats.clock(issued, sheet.zone)}"
+
+
+def _on_site(item: SheetJob) -> str:
+    """Return what is on site, shortened to what a paper sheet has room for."""
+    items = [words for load in item.loads if load.on_site for words in sheet_words.load_items(load)]
+    more = len(items) - ITEMS_ON_PAPER
+    shown = ", ".join(items[:ITEMS_ON_PAPER])
+    return (
+        ngettext("%(what)s and %(n)s more", "%(what)s and %(n)s more", more) % {"what": shown, "n": more}
+        if more > 0
+        else shown
+    )
 
 
 def _until(sheet: DaySheet) -> str:

@@ -18,6 +18,8 @@ from roofops.pages.plan_words import CostWords, DayList, MoveWords
 from roofops.pages.ready_words import ready_word
 
 OPEN_STATES = ("queued", "running")
+# Widest grid [px] that still fits with each size of print.
+PRINT_SIZES = ((1060.0, "print-two-weeks"), (1520.0, "print-three-weeks"))
 
 
 @dataclass(frozen=True)
@@ -59,6 +61,7 @@ class PlanPage:
     sub: str
     month: str
     sky_name: str
+    grid_class: str
     typical_from: str
     drops_limit: int
     days: tuple[DayColumn, ...]
@@ -92,6 +95,7 @@ def plan_page(board: PlanBoard, chosen_job: int | None = None) -> PlanPage:
         month=date_format(board.days[0].date, "F Y") if board.days else "",
         typical_from=formats.month_day(typical) if typical else "",
         drops_limit=max((day.drops_limit for day in board.days), default=0),
+        grid_class=_grid_class(scale.width) if scale else "",
         sky_name=_sky_name(scale.hours, board) if scale else "",
         days=tuple(_column(day, column, board) for day, column in zip(board.days, scale.columns, strict=True))
         if scale
@@ -112,6 +116,11 @@ def plan_page(board: PlanBoard, chosen_job: int | None = None) -> PlanPage:
         publish_blocked=_publish_blocked(board, running=running),
         publish_head=_publish_head(board),
     )
+
+
+def _grid_class(width: float) -> str:
+    """Return how much the grid must shrink for letter paper on its side."""
+    return next((name for widest, name in PRINT_SIZES if width <= widest), "print-smallest")
 
 
 def _sky_name(hours: tuple[int, int], board: PlanBoard) -> str:

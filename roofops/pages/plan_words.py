@@ -217,6 +217,15 @@ def phase_list(phases: Iterable[str]) -> str:
     return ", ".join(phase_word(phase) for phase in PHASE_ORDER if phase in held)
 
 
+def phase_span(phases: Iterable[str]) -> str:
+    """Return phases as short as a crew says them: `tear-off to dry-in, shingles`."""
+    held = frozenset(phases)
+    if not {"tear_off", "underlayment"} <= held:
+        return phase_list(held)
+    rest = [phase_word(phase) for phase in ("field", "ridge") if phase in held]
+    return ", ".join([_("tear-off to dry-in"), *rest])
+
+
 def phase_word(phase: str) -> str:
     """Return the trade's word for a phase code."""
     words = {

@@ -194,12 +194,16 @@ def _slope(slope: SheetSlope) -> SlopeRow:
     )
 
 
-def caution_lines(item: SheetJob) -> tuple[CautionLine, ...]:
-    """Return the cautions; tying off comes first at any pitch."""
-    return tuple(
-        CautionLine(caution_words(caution.code), sheet_words.caution_figures(caution), caution.reference)
-        for caution in item.cautions
-    )
+def caution_lines(item: SheetJob, left_out: frozenset[str] = frozenset()) -> tuple[CautionLine, ...]:
+    """Return the cautions, but for those left out; tying off comes first at any pitch."""
+    found = []
+    for caution in item.cautions:
+        figures = sheet_words.caution_figures(caution)
+        if caution.code == "site":
+            found.append(CautionLine(figures, "", caution.reference))
+        elif caution.code not in left_out:
+            found.append(CautionLine(caution_words(caution.code), figures, caution.reference))
+    return tuple(found)
 
 
 def product_words(item: SheetJob) -> str:

@@ -82,4 +82,4 @@ def test_every_page_is_sound_at_both_sizes_and_in_both_themes(
                 check(page, live_server.url, addresses(), findings, with_axe=with_axe)
     # The browser itself reports the one page that is asked for and does not exist.
     findings = [line for line in findings if "/jobs/999999/: console error: Failed to load resource" not in line]
-    assert findings == []
+    assert not findings, "\n".join(findings)

@@ -104,3 +104,13 @@ def test_a_roof_without_outlines_is_drawn_by_its_sizes_and_has_no_north() -> Non
     drawing = str(roof_picture(plain, []))
     assert "front slope" in drawing
     assert ">N<" not in drawing
+
+
+def test_a_slope_too_narrow_for_its_words_keeps_its_figure_only() -> None:
+    roof = measured(ell(46, 28, 18, 14, 6, wing_name="garage"))
+    lines = [line(section, order=n) for n, section in enumerate(roof.sections, start=1)]
+    wide = str(roof_picture(roof, lines, width_px=900, max_height_px=900))
+    narrow = str(roof_picture(roof, lines, width_px=260, max_height_px=260))
+    assert wide.count("sq, old") > narrow.count("sq, old")
+    for n in range(1, len(roof.sections) + 1):
+        assert len(re.findall(rf'font-size="25"[^>]*>{n}<', narrow)) == 1

@@ -38,16 +38,18 @@ def roof_picture(
 ) -> SafeString:
     """Return the drawing with today's order and stop line; the table of slopes below says the same in words."""
     by_id = {line.section_id: line for line in lines}
-    marks = Marks(
-        order_by_section={i: line.order for i, line in by_id.items() if line.order is not None},
-        today_squares={i: today_squares(line) for i, line in by_id.items()},
-        plate_sizes={
-            section.section_id: _plate_size(section, has_order=_has_order(by_id.get(section.section_id)))
-            for section in roof.sections
-        },
-    )
-    drawing = draw(roof, width_px=width_px, max_height_px=max_height_px, marks=marks)
-    return picture(drawing.width, drawing.height, _name(drawing), *_layers(drawing), class_="roof")
+    order = {i: line.order for i, line in by_id.items() if line.order is not None}
+    today = {i: today_squares(line) for i, line in by_id.items()}
+    sizes = {
+        section.section_id: _plate_size(section, has_order=section.section_id in order) for section in roof.sections
+    }
+    drawing = draw(roof, width_px=width_px, max_height_px=max_height_px, marks=Marks(order, today, sizes))
+    small = frozenset(slope.section_id for slope in drawing.slopes if not slope.plate.fits)
+    if small:
+        # A slope too narrow for its words keeps the figure (else the name); the words stand in the table of slopes.
+        sizes |= {slope.section_id: _small_plate_size(slope) for slope in drawing.slopes if slope.section_id in small}
+        drawing = draw(roof, width_px=width_px, max_height_px=max_height_px, marks=Marks(order, today, sizes))
+    return picture(drawing.width, drawing.height, _name(drawing), *_layers(drawing, small), class_="roof")
 
 
 def today_squares(line: SectionLine) -> float:
@@ -59,11 +61,7 @@ def today_squares(line: SectionLine) -> float:
     return max(0.0, line.stop_squares - line.dried_in_squares - line.shingled_squares)
 
 
-def _has_order(line: SectionLine | None) -> bool:
-    return line is not None and line.order is not None
-
-
-def _layers(drawing: RoofDrawing) -> list[SafeString]:
+def _layers(drawing: RoofDrawing, small: frozenset[int]) -> list[SafeString]:
     parts = []
     for slope in drawing.slopes:
         parts += [
@@ -80,7 +78,7 @@ def _layers(drawing: RoofDrawing) -> list[SafeString]:
             parts.append(el("path", d=closed(outline), class_="line-sheet round", stroke_width=CASING_PX))
             parts.append(el("path", d=closed(outline), class_="line-chalk round", stroke_width=STOP_PX))
     parts += [_arrow(slope.arrow) for slope in drawing.slopes if slope.arrow is not None]
-    parts += [_plate(slope) for slope in drawing.slopes]
+    parts += [_plate(slope, small=slope.section_id in small) for slope in drawing.slopes]
     parts.append(_scale(drawing))
     if drawing.north is not None:
         parts.append(_north(drawing.north))
@@ -103,6 +101,14 @@ def _plate_size(section: SectionMeasure, *, has_order: bool) -> tuple[float, flo
     return max(widths) + 2 * PADDING_PX + (ORDER_ROOM_PX if has_order else 0), LINE_PX * (len(names) + 1) + 9
 
 
+def _small_plate_size(slope: Slope) -> tuple[float, float]:
+    if slope.order is not None:
+        return text_width(str(slope.order), ORDER_PX, bold=True) + 2 * PADDING_PX, ORDER_PX + 6
+    names = _name_lines(slope.name)
+    widest = max(text_width(line, NAME_PX, bold=True) for line in names)
+    return widest + 2 * PADDING_PX, LINE_PX * len(names) + 7
+
+
 def _state_words(state: RoofState, squares: float) -> str:
     return f"{formats.measured(squares, 'sq')}, {area_state(state.value)}"
 
@@ -112,7 +118,7 @@ def _name_lines(name: str) -> list[str]:
     return [f"{head},", rest] if comma else [head]
 
 
-def _plate(slope: Slope) -> SafeString:
+def _plate(slope: Slope, *, small: bool) -> SafeString:
     plate: Plate = slope.plate
     left, top = plate.centre[0] - plate.width / 2, plate.centre[1] - plate.height / 2
     parts = [
@@ -121,12 +127,15 @@ def _plate(slope: Slope) -> SafeString:
     x = left + PADDING_PX
     if slope.order is not None:
         parts.append(label(x, plate.centre[1] + ORDER_PX * 0.36, str(slope.order), ORDER_PX, "bold"))
+        if small:
+            return joined(parts)
         x += ORDER_ROOM_PX
     y = top + LINE_PX
     for line in _name_lines(slope.name):
         parts.append(label(x, y, line, NAME_PX, "bold"))
         y += LINE_PX
-    parts.append(label(x, y, _state_words(slope.state, slope.state_squares), WORDS_PX))
+    if not small:
+        parts.append(label(x, y, _state_words(slope.state, slope.state_squares), WORDS_PX))
     return joined(parts)
 
 

@@ -88,7 +88,7 @@ def _saved(job: Job, what: str, form: ReportForm, receipt: Receipt, now: datetim
     where = form.sections[int(place[1:])].name if place.startswith("s") else ""
     if receipt.more_than_measured:
         words = {
-            "where": where or _("Ridge"),
+            "where": f"{where[:1].upper()}{where[1:]}" or _("Ridge"),
             "reported": formats.figure(form.cleaned_data.get("amount") or 0.0),
             "measured": formats.figure(receipt.measured or 0.0),
         }
@@ -128,7 +128,9 @@ def _form(
         "home": _back(request, job),
         "sub": f"{job.street}, {job.short_name}",
     }
-    return render(request, "sheet/report.html", {"job": job, "form": form, "page": page, "theme_default": "light"}, status=status)
+    return render(
+        request, "sheet/report.html", {"job": job, "form": form, "page": page, "theme_default": "light"}, status=status
+    )
 
 
 def _sheet(asked: Any) -> tuple[str, str]:

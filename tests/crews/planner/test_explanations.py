@@ -1,19 +1,21 @@
 """Explanations recomputed from the plan: the terms sum to its cost, and the reasons name what is true."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
+from crews.planner.climatology import WORKABLE_SHARE
 from crews.planner.columns import ColumnMaker
-from crews.planner.cost import TERMS
+from crews.planner.cost import TERMS, left_out_usd
 from crews.planner.finish_range import DAILY_SD, Z90, finish_p90, slow_share, walk_with_range
-from crews.planner.plan_problem import Capacity, Pin
+from crews.planner.plan_problem import Capacity, CostRates, Pin
 from crews.planner.problem import Policy
 from crews.planner.roofday import walk
 from crews.planner.solve import plan
 from crews.planner.strips import strip_squares
 from tests.factories.plans import FIRST_DAY, day, make_crew, make_job, make_problem
-from tests.factories.skies import at, make_day, make_roof, make_section, make_sky
+from tests.factories.skies import HANDBOOK_HOURS, at, make_day, make_roof, make_section, make_sky
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -53,12 +55,60 @@ def test_a_job_that_is_left_out_says_why() -> None:
     assert reason_of({}, {"skills_needed": frozenset({"flashing"})}) == "skills"
     assert reason_of({}, {"promised_from": day(30)}) == "before_promised"
     assert reason_of({}, {"blocked_dates": frozenset(day(n) for n in range(30))}) == "blocked_date"
-    assert reason_of({}, {}, value=10.0) == "not_worth"
+    # Lawful: the way there costs more than the job and its labor are worth.
+    far = {"crews": (make_crew(1, base=(40.0, -90.0)),), "rates": CostRates(travel_usd_per_mile=500.0)}
+    assert reason_of(far, {"place": (40.1, -90.0)}) == "not_worth"
     assert reason_of({"capacity": Capacity(drops_per_day=0)}, {}) == "no_capacity"
     assert reason_of({"skies": {1: make_sky(24 * 20, wet=range(24 * 20))}}, {}) == "not_finished"
     uninsured = make_crew(1, needs_insurance=True, insurance_until=FIRST_DAY)
     assert reason_of({"crews": (uninsured,)}, {"promised_from": day(1)}) == "insurance"
     assert reason_of({"crews": (replace(make_crew(1), days=()),)}, {}) == "no_crew_days"
+
+
+def test_a_signed_job_is_not_left_out_for_its_labor_or_for_being_late_already() -> None:
+    """Whatever it brings, its table labor is paid sooner or later, and it would only be later still."""
+    problem = make_problem(crews=1, jobs=1, n_days=4)
+    long_ago = FIRST_DAY - timedelta(days=365)
+    poor = make_job(1, squares=14.0, value=100.0, promised_by=long_ago)
+    result = plan(replace(problem, jobs=(poor,)), 1)
+    assert result.unscheduled == ()
+    placed = result.assignments[0]
+    assert placed.cost["labor"] > 100
+    assert placed.cost["lateness"] >= 365 * problem.rates.late_usd_per_day
+    # What leaving it out would not save, by hand: handbook hours of 14 squares and 42 ft of ridge at 38 USD, four more
+    # days late at 250 USD, four days waiting at 20 USD.
+    labor = (14.0 * sum(HANDBOOK_HOURS.values()) + 42 * 0.089) * 38.0
+    assert left_out_usd(problem, poor) == pytest.approx(labor + (365 + 4) * 250 + 4 * 20)
+    assert placed.value_usd == round(100 + left_out_usd(problem, poor))
+
+
+def test_time_that_a_typical_days_weather_takes_is_no_labor_and_no_opening() -> None:
+    near = make_problem(crews=1, jobs=1, n_days=4, skies={1: make_sky(24 * 14)})
+    far = replace(near, skies={1: make_sky(24 * 14, unknown=range(6, 24 * 14))})
+    job = make_job(1, squares=30.0, value=9000.0)
+    dry, typical = (plan(replace(p, jobs=(job,)), 1).assignments[0] for p in (near, far))
+    assert len(typical.days) > len(dry.days)
+    assert typical.finish_p50 > dry.finish_p50
+    # More set-up and clean-up on more days, and some strips more to tie in; the stretched hours themselves are none.
+    worked = sum(d.labor_hours for d in dry.days)
+    extra_days = len(typical.days) - len(dry.days)
+    assert worked <= sum(d.labor_hours for d in typical.days) <= worked + extra_days * 5 * 1.5 + 3
+    assert typical.idle_labor_hours == dry.idle_labor_hours == 0.0
+    assert (dry.cost["idle"], dry.cost["water_loss"]) == (0.0, 0.0)
+    assert typical.cost["idle"] > 0  # priced like a wait under a forecast
+    # At most five squares lie bare on each of the days, 2 % of the usable share of them get wet.
+    most = 0.02 * 5.0 * WORKABLE_SHARE[7] * len(typical.days) * near.rates.water_loss_usd_per_square
+    assert 0 < typical.cost["water_loss"] <= most
+
+
+def test_expected_wet_squares_are_each_spans_chance_times_what_lies_bare_in_it() -> None:
+    problem = make_problem(crews=1, jobs=1, n_days=3, skies={1: make_sky(24 * 13, base_pop=0.02)})
+    job = make_job(1, squares=20.0, value=9000.0)
+    placed = plan(replace(problem, jobs=(job,)), 1).assignments[0]
+    run = walk(job.work, [make_day(day=n, people=4) for n in range(10)], problem.skies[1], placed.start, Policy())
+    expected = sum((e.p_wet or 0.0) * e.peak_squares for e in run.exposures)
+    assert expected > 0
+    assert placed.cost["water_loss"] == round(expected * problem.rates.water_loss_usd_per_square)
 
 
 def test_a_full_crew_is_named_with_the_job_it_is_busy_with() -> None:

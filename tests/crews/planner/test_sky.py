@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crews.planner.climatology import WORKABLE_SHARE, typical_day, with_typical
+from crews.planner.climatology import WORKABLE_SHARE, lit_share, typical_day, with_typical
 from crews.planner.exposure import OPEN, Sky, sky_from
 from crews.planner.slot_rows import NEVER
 from tests.factories.skies import at, make_day, make_sky
@@ -114,10 +114,23 @@ def test_hours_after_the_forecast_become_typical_and_gaps_stay_unknown() -> None
 
 def test_a_typical_day_is_slowed_to_its_months_share() -> None:
     sky = with_typical(make_sky(72, unknown=range(48, 72)))
-    assert typical_day(make_day(day=1), sky).speed == 1.0
-    assert typical_day(make_day(day=2), sky).speed == WORKABLE_SHARE[7]
+    assert typical_day(make_day(day=1), sky).usable == 1.0
+    assert typical_day(make_day(day=2), sky).usable == WORKABLE_SHARE[7]
+    assert typical_day(make_day(day=2, speed=0.9), sky).speed == 0.9
     assert set(WORKABLE_SHARE) == set(range(1, 13))
     assert all(0.4 < share < 1 for share in WORKABLE_SHARE.values())
+
+
+def test_darkness_is_taken_off_a_typical_day_only_once() -> None:
+    """The month's share counts darkness in, and the walk stops at dark by itself."""
+    short = with_typical(make_sky(72, unknown=range(48, 72), light=(8, 15)))  # of 7 to 16 h seven hours are lit
+    shift = make_day(day=2)
+    assert lit_share(shift, short) == pytest.approx(7 / 9)
+    usable = typical_day(shift, short).usable
+    assert usable == pytest.approx(WORKABLE_SHARE[7] * 9 / 7) if WORKABLE_SHARE[7] < 7 / 9 else usable == 1.0
+    longer = with_typical(make_sky(72, unknown=range(48, 72), light=(7, 15)))
+    # What is left of the nine hours is the month's share of them, not the share of the share.
+    assert typical_day(shift, longer).usable * lit_share(shift, longer) == pytest.approx(WORKABLE_SHARE[7])
 
 
 def test_a_sky_with_rows_of_different_length_or_a_missing_kind_is_refused() -> None:
