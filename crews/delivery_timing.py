@@ -9,6 +9,7 @@ from crews.planner.plan_problem import PlannedDay
 from crews.planner.problem import Run, StepKind
 from crews.sky_strip import SkyHour
 from jobs.delivery_window import JobMoments, LoadKind, Place, Window, window
+from jobs.material_table import DEBRIS_LB_PER_SQUARE_LAYER
 from jobs.phases import Phase
 
 SMALL = 0.01
@@ -16,8 +17,6 @@ STEP = timedelta(minutes=15)
 QUARTER = 15
 TOLD_MINUTES = 5
 LEAD = timedelta(minutes=60)  # no supplier comes sooner than this after the call [common practice, no source]
-# Debris per square and layer [lb]: as in the takeoff.
-DEBRIS_LB_PER_SQUARE_LAYER = 300.0
 
 
 @dataclass(frozen=True)

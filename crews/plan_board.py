@@ -108,7 +108,7 @@ class PlanCrewRow:
     name: str
     subcontract: bool
     people: float
-    squares_a_day: float | None  # learned or from the plan's own walks; None: no job to tell from
+    squares_a_day: float | None  # on a full dry day, by the table hours of its jobs and its learned speed; None: no job
     bars: tuple[PlanBar, ...]
     snap_lines: tuple[SnapLine, ...]
     as_published: bool

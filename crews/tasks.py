@@ -6,6 +6,7 @@ from celery import shared_task
 from structlog import get_logger
 
 from crews.actions.forecasts import refresh_forecasts as fetch_all
+from crews.actions.pruning import prune_old_forecasts
 from crews.actions.watch import watch_yards
 from roofops.record import clock
 from roofops.record.access import Access
@@ -14,6 +15,7 @@ from roofops.record.actions import take_slot
 logger = get_logger(__name__)
 
 EVERY = timedelta(minutes=15)
+PRUNE_EVERY = timedelta(days=1)
 
 
 @shared_task(name="crews.refresh_forecasts")  # type: ignore[untyped-decorator]
@@ -23,6 +25,8 @@ def refresh_forecasts() -> None:
         found = fetch_all(Access.system(), clock.now)
         logger.info("forecasts_refreshed", cells=len(found), failed=sum(1 for cell in found if not cell.ok))
         watch_yards(clock.now)
+    if take_slot("prune-forecasts", clock.now(), PRUNE_EVERY):
+        logger.info("forecasts_pruned", deleted=prune_old_forecasts(clock.now()))
 
 
 @shared_task(name="crews.watch")  # type: ignore[untyped-decorator]

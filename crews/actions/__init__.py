@@ -2,16 +2,19 @@
 
 from crews.actions.decide import Decided, decide
 from crews.actions.forecasts import ask_for_forecasts, job_point_for, refresh_forecasts
+from crews.actions.job_limits import set_job_limit
 from crews.actions.office import accept, accept_all_unchanged, confirm_seen, hold, limit_further, release
 from crews.actions.planning import drop_plan, make_plan, pin, propose
 from crews.actions.publish import PlanBroken, Published, publish
 from crews.actions.report import report
+from crews.actions.roster import RosterRefused, import_roster
 from crews.actions.tomorrow import choose, tell
 
 __all__ = [
     "Decided",
     "PlanBroken",
     "Published",
+    "RosterRefused",
     "accept",
     "accept_all_unchanged",
     "ask_for_forecasts",
@@ -20,6 +23,7 @@ __all__ = [
     "decide",
     "drop_plan",
     "hold",
+    "import_roster",
     "job_point_for",
     "limit_further",
     "make_plan",
@@ -29,5 +33,6 @@ __all__ = [
     "refresh_forecasts",
     "release",
     "report",
+    "set_job_limit",
     "tell",
 ]

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import date, datetime, time
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
@@ -22,6 +23,8 @@ from jobs.models import Job
 from roofops.record.access import Access, Role
 
 OFFICE = (Role.MANAGER, Role.DISPATCHER)
+# Wall time of the morning's round; from then on only a person lets more happen.
+MORNING_ROUND = time(5, 0)
 
 
 @dataclass(frozen=True)
@@ -85,10 +88,33 @@ def _again(access: Access, standing: Standing, known: DayDecisions, inputs: DayI
         _keep_valid(row, inputs.valid_until)
         return Decided(row.job_id, row.pk, changed=False, waits=waits)
     result = judge_day(inputs)
+    if _is_before_the_round(standing, row):
+        return _overnight(access, standing, known, result)
     if before is not None and why is Trigger.SKY and not _sky_is_tighter(standing, inputs, result, before, reader):
         standing = replace(standing, basis=replace(standing.basis, full_at=before.full_at))
         return _not_tighter(standing, known, inputs, result)
     return store(access, standing, known, inputs, result)
+
+
+def _is_before_the_round(standing: Standing, row: Decision) -> bool:
+    """Before the morning's round nobody is on a roof: a verdict that no person touched simply follows the sky."""
+    zone = ZoneInfo(standing.roof.job.yard.time_zone)
+    early = standing.now.astimezone(zone).time() < MORNING_ROUND
+    work = standing.roof.work
+    lies_open = work is not None and any(s.bare_squares > 0 for s in work.work.sections)
+    return early and not lies_open and row.accepted_at is None and standing.roof.due.choice != AT_530
+
+
+def _overnight(access: Access, standing: Standing, known: DayDecisions, result: DayResult) -> Decided:
+    row = known.in_force
+    assert row is not None
+    changed = not _same_figures(verdict_of_row(row), result.verdict)
+    if changed:
+        row = add_version(standing, known, result.verdict, result.run, in_force=True)
+        tell_crew(access, row, standing.now)
+    else:
+        refresh(row, standing, result.verdict, result.run)
+    return Decided(row.job_id, row.pk, changed=changed, waits=False)
 
 
 def _trigger(standing: Standing, row: Decision, before: Basis) -> Trigger:

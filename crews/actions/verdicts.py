@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from crews.changes import Basis, digest_of
 from crews.models import Decision
@@ -11,6 +12,7 @@ from crews.planner.verdict import DayVerdict
 from crews.queries.day_inputs import DueRoof, OfficeOrder
 from crews.queries.decisions import DayDecisions
 from crews.queries.roof_work import stop_words
+from crews.queries.yards import zone_of
 from crews.verdict_data import run_to_data, verdict_to_data
 from roofops.record import actions as record
 from roofops.record.access import Access
@@ -175,5 +177,6 @@ def notice_text(row: Decision) -> str:
             f" {row.in_all_today_squares:g}, stop at {row.stop_line}."
         )
     if row.dry_in_by is not None:
-        parts.append(f"Dry in by {row.dry_in_by:%H:%M} UTC.")
+        clock = row.dry_in_by.astimezone(ZoneInfo(zone_of(row.job)))
+        parts.append(f"Dry in by {clock:%-I:%M %p}.")
     return " ".join(parts)

@@ -265,10 +265,7 @@ class Walker:
         feet: float,
         reason: str,
     ) -> None:
-        """Add one step; a wait joins a wait for the same reason. Waits by day are idle time; nobody waits in the dark.
-
-        What a typical day's weather takes out of a step is lost time, which is no labor.
-        """
+        """Add one step; a wait joins a wait for the same reason. Idle: waits by day. Lost: a typical day's weather."""
         minutes = (end - begin) * self.shift.people
         worked = 0.0 if kind in NO_WORK else minutes * (1.0 if kind in FIXED_MINUTES else self.shift.usable)
         steps = self.trace.steps

@@ -7,12 +7,15 @@ from crews.models import Assignment
 from crews.plan_board import Blocker, PlanBar, PlanCrewRow, Segment, SnapLine
 from crews.plan_data import day_from_data
 from crews.plan_segments import LEAVES, phase_spans
+from crews.planner.table_labor import squares_on_a_dry_day
 from crews.queries.plans_shown import ShownPlans, bar_change, blockers_of, is_started
-from crews.queries.rosters import crews_for, roster_of, with_people
+from crews.queries.rosters import crews_for, roster_of, shift_hours, with_people
 from crews.queries.yards import local_day
-from crews.roster import CrewRoster
+from crews.roster import CrewRoster, crew_days
 from jobs.models import Yard
-from jobs.queries import ready
+from jobs.production import phase_hours
+from jobs.production_table import CLEAN_UP_MINUTES, LATER_SET_UP_MINUTES
+from jobs.queries import measured_roof, ready
 from roofops.record.access import Access
 
 
@@ -31,7 +34,7 @@ def crew_rows(access: Access, yard: Yard, shown: ShownPlans, first: date, n_days
                 name=crew.name,
                 subcontract=roster.subcontract,
                 people=_people(roster, first, n_days),
-                squares_a_day=_squares_a_day(mine),
+                squares_a_day=_squares_a_day(roster, yard, first, n_days, [row.job_id for row in mine], shown),
                 bars=bars,
                 snap_lines=_snaps(crew.pk, shown),
                 as_published=all(bar.change.code == "same" for bar in bars) and not _snaps(crew.pk, shown),
@@ -45,9 +48,20 @@ def _people(roster: CrewRoster, first: date, n_days: int) -> float:
     return float(max((len(roster.people(first + timedelta(days=n))) for n in range(n_days)), default=0))
 
 
-def _squares_a_day(rows: Sequence[Assignment]) -> float | None:
-    days = [day for row in rows for day in row.days if day.get("shingled")]
-    return sum(day["shingled"] for day in days) / len(days) if days else None
+def _squares_a_day(
+    roster: CrewRoster, yard: Yard, first: date, n_days: int, job_ids: Sequence[int], shown: ShownPlans
+) -> float | None:
+    """The crew's squares on a full dry day, by the table hours of its own jobs and its learned speed; None: no job."""
+    jobs = [shown.jobs[pk] for pk in dict.fromkeys(job_ids) if pk in shown.jobs and shown.jobs[pk].sections.all()]
+    roofs = [measured_roof(job) for job in jobs]
+    squares = sum(roof.squares for roof in roofs)
+    hours = shift_hours(yard)
+    days = crew_days(roster, hours, first, n_days)
+    if not days or not squares > 0:
+        return None
+    per_square = sum(phase_hours(roof).labor_hours for roof in roofs) / squares
+    fullest = max(days, key=lambda day: day.people)
+    return squares_on_a_dry_day(fullest, per_square, LATER_SET_UP_MINUTES, CLEAN_UP_MINUTES)
 
 
 def _bar(row: Assignment, shown: ShownPlans, blockers: Sequence[Blocker]) -> PlanBar:

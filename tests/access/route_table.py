@@ -161,7 +161,7 @@ TABLE: dict[str, Route] = {
     "plan_progress": Route(403, 204, 204, 204, by_yard=True),
     "plan_propose": Route(403, 403, 302, 302, method="post", by_yard=True),
     "plan_pin": Route(403, 404, 404, 404, method="post"),
-    "plan_stop": Route(403, 302, 302, 404, _work, "post"),
+    "plan_stop": Route(403, 403, 302, 404, _work, "post"),
     "plan_publish": Route(403, 403, 422, 404, _proposal, "post", asks_first=True),
     "plan_drop": Route(403, 403, 302, 404, _proposal, "post"),
     "job_list": Route(403, 200, 200, 200, by_yard=True),

@@ -5,10 +5,13 @@ from datetime import timedelta
 import pytest
 
 from crews import actions
+from crews.actions.pruning import prune_old_forecasts
 from crews.models import Decision
+from crews.refusals import Refused
 from roofops.record.access import Access
 from roofops.record.models import Notice
 from tests.factories.crews import SmallYard, local, sky_over, small_yard
+from weather.models import Forecast
 
 pytestmark = pytest.mark.django_db
 SYSTEM = Access.system()
@@ -99,10 +102,6 @@ def test_a_forecast_too_old_makes_the_roof_unknown_and_opens_nothing() -> None:
 
 def test_without_any_forecast_nothing_opens() -> None:
     world = small_yard()
-    world.job.history.all()
-    Decision.objects.all().delete()
-    from weather.models import Forecast
-
     Forecast.objects.all().delete()
     actions.decide(SYSTEM, world.yard.pk, local(6))
     row = in_force(world)
@@ -123,3 +122,44 @@ def test_the_same_sky_again_makes_no_new_version_and_no_new_notice() -> None:
     )
     assert Decision.objects.filter(job=world.job).count() == 1
     assert Notice.objects.count() == 1
+
+
+def test_before_the_mornings_round_the_verdict_follows_the_sky_both_ways() -> None:
+    world = small_yard(issued_at=local(0.5), wet=range(14, 19))
+    actions.decide(SYSTEM, world.yard.pk, local(0.6))
+    before = in_force(world)
+    sky_over(world.job, issued_at=local(3))
+    actions.decide(SYSTEM, world.yard.pk, local(3.1))
+    assert in_force(world).in_all_today_squares > before.in_all_today_squares
+    assert not Decision.objects.filter(waiting=True).exists()
+
+
+def test_a_jobs_own_limit_tightens_its_verdict() -> None:
+    world = small_yard()
+    actions.decide(SYSTEM, world.yard.pk, local(6))
+    before = in_force(world)
+    actions.set_job_limit(world.manager, world.job.pk, "bare_at_once_squares", 2.5, local(6.1))
+    actions.decide(SYSTEM, world.yard.pk, local(6.2))
+    assert in_force(world).bare_at_once_squares <= 2.5 < before.bare_at_once_squares
+
+
+def test_loosening_a_jobs_safety_limit_asks_for_a_reason() -> None:
+    world = small_yard()
+    with pytest.raises(Refused, match="say why"):
+        actions.set_job_limit(world.manager, world.job.pk, "off_roof_gust_mph", 35, local(6))
+    with pytest.raises(ValueError, match="between"):
+        actions.set_job_limit(world.manager, world.job.pk, "off_roof_gust_mph", 95, local(6), "calm yard")
+    assert actions.set_job_limit(world.manager, world.job.pk, "off_roof_gust_mph", 35, local(6), "sheltered yard")
+
+
+def test_old_forecasts_go_but_those_that_a_verdict_names_stay() -> None:
+    world = small_yard()
+    actions.decide(SYSTEM, world.yard.pk, local(6))
+    named = in_force(world).forecast_id
+    for hour in (7, 8, 9):
+        sky_over(world.job, issued_at=local(hour), wet=(hour,))
+    later = local(9) + timedelta(days=40)
+    assert prune_old_forecasts(later) == 2
+    left = set(Forecast.objects.values_list("pk", flat=True))
+    assert named in left
+    assert len(left) == 2

@@ -74,7 +74,7 @@ def test_a_real_worker_makes_the_plan_that_the_manager_asks_for(browser: Browser
         page.get_by_label("User name").fill(company.MANAGER[0])
         page.get_by_label("Password").fill(company.PASSWORD)
         page.get_by_role("button", name="Sign in").click()
-        today_has_all_four_verdicts_or_says_why(page)
+        four_roofs_have_a_verdict(page)
         page.goto(f"{site}/plan/")
         expect(page.get_by_role("heading", level=1)).to_contain_text("Plan 1")
         page.get_by_role("button", name="Propose a plan").click()
@@ -88,8 +88,8 @@ def test_a_real_worker_makes_the_plan_that_the_manager_asks_for(browser: Browser
     assert findings == []
 
 
-def today_has_all_four_verdicts_or_says_why(page: Page) -> None:
-    """Whatever the hour, four roofs have a verdict, one of them is unknown, one to stay off, and the source is named."""
+def four_roofs_have_a_verdict(page: Page) -> None:
+    """Whatever the hour at which the test runs; the invented weather is named as such."""
     expect(page.get_by_role("article")).to_have_count(4)
     expect(page.get_by_role("heading", name="Unknown, keep it closed")).to_have_count(1)
     expect(page.get_by_text("Invented weather").first).to_be_visible()

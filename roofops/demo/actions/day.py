@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import time
+from datetime import datetime, time, timedelta
 from operator import attrgetter
 
 from crews.actions import accept, confirm_seen, decide, refresh_forecasts, report
@@ -19,6 +19,8 @@ from roofops.record.access import Access
 
 # The morning's round, before the crews leave the yard.
 MORNING = time(5, 5)
+# Far below the age at which a forecast no longer counts.
+LOOK_EVERY = timedelta(minutes=50)
 ACCEPTED_AT, SEEN_AT = time(6, 10), time(6, 25)
 
 
@@ -37,10 +39,24 @@ def tell_the_day(office: Access, yard: Yard, crews: dict[str, Crew], jobs: dict[
     settle_trucks(office, yard, calendar, morning)
     decide(Access.system(), yard.pk, morning)
     _see_the_morning(office, crews, calendar)
-    for one in (one for one in said if one.at >= morning):
+    _tell_today(yard, [one for one in said if one.at >= morning], morning)
+    _look_at_the_sky(yard, calendar.now)
+
+
+def _tell_today(yard: Yard, reports: list[Told], morning: datetime) -> None:
+    """Let today's reports come in, with the sky looked at between them as the running service does."""
+    looked = morning
+    for one in reports:
+        if one.at - looked >= LOOK_EVERY:
+            looked = one.at
+            _look_at_the_sky(yard, looked)
         report(one.access, one.entry, one.at)
-    refresh_forecasts(Access.system(), lambda: calendar.now, yard_id=yard.pk)
-    decide(Access.system(), yard.pk, calendar.now)
+
+
+def _look_at_the_sky(yard: Yard, now: datetime) -> None:
+    """Read the invented forecasts as of a moment and judge every roof by them."""
+    refresh_forecasts(Access.system(), lambda: now, yard_id=yard.pk)
+    decide(Access.system(), yard.pk, now)
 
 
 def _see_the_morning(office: Access, crews: dict[str, Crew], calendar: Calendar) -> None:

@@ -64,7 +64,7 @@ def propose(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-@require_role(*OFFICE)
+@require_role(Role.MANAGER)
 def stop(request: HttpRequest, work_id: int) -> HttpResponse:
     """Stop planning; the best plan so far is used."""
     request_cancel(access_for(request), work_id, clock.now())

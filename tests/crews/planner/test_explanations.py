@@ -5,6 +5,7 @@ from datetime import timedelta
 
 import pytest
 
+from crews.plan_values import LEAST_VALUE_USD
 from crews.planner.climatology import WORKABLE_SHARE
 from crews.planner.columns import ColumnMaker
 from crews.planner.cost import TERMS, left_out_usd
@@ -69,17 +70,17 @@ def test_a_signed_job_is_not_left_out_for_its_labor_or_for_being_late_already() 
     """Whatever it brings, its table labor is paid sooner or later, and it would only be later still."""
     problem = make_problem(crews=1, jobs=1, n_days=4)
     long_ago = FIRST_DAY - timedelta(days=365)
-    poor = make_job(1, squares=14.0, value=100.0, promised_by=long_ago)
+    poor = make_job(1, squares=14.0, value=LEAST_VALUE_USD, promised_by=long_ago)
     result = plan(replace(problem, jobs=(poor,)), 1)
     assert result.unscheduled == ()
     placed = result.assignments[0]
-    assert placed.cost["labor"] > 100
+    assert placed.cost["labor"] > LEAST_VALUE_USD
     assert placed.cost["lateness"] >= 365 * problem.rates.late_usd_per_day
     # What leaving it out would not save, by hand: handbook hours of 14 squares and 42 ft of ridge at 38 USD, four more
     # days late at 250 USD, four days waiting at 20 USD.
     labor = (14.0 * sum(HANDBOOK_HOURS.values()) + 42 * 0.089) * 38.0
     assert left_out_usd(problem, poor) == pytest.approx(labor + (365 + 4) * 250 + 4 * 20)
-    assert placed.value_usd == round(100 + left_out_usd(problem, poor))
+    assert placed.value_usd == round(LEAST_VALUE_USD + left_out_usd(problem, poor))
 
 
 def test_time_that_a_typical_days_weather_takes_is_no_labor_and_no_opening() -> None:
