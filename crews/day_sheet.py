@@ -60,6 +60,7 @@ class SheetLoad:
     slot_start: datetime | None
     on_site: bool
     container_yd3: int | None
+    no_place_why: str = ""  # why it may not lie on the roof then, though it was meant to: as in crews.delivery_board
 
 
 @dataclass(frozen=True)

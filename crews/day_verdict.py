@@ -6,12 +6,13 @@ from datetime import datetime, timedelta
 from crews.planner.exposure import Sky
 from crews.planner.problem import CrewDay, Policy, RoofAreas, RoofWork, Run
 from crews.planner.roofday import walk
-from crews.planner.verdict import Because, DayVerdict, Word, verdict_of
+from crews.planner.verdict import Band, Because, DayVerdict, Word, verdict_of
 from crews.ruling import capped, closed_from, rounded
 from weather.limits import Limits
 
 NOBODY = "people"
 NOT_DECIDED = "not_decided"
+UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True)
@@ -26,6 +27,15 @@ class DayInputs:
     axis_start: datetime
     axis_end: datetime
     valid_until: datetime | None
+
+
+@dataclass(frozen=True)
+class Moments:
+    """When a verdict is computed, and the hours that its bands cover."""
+
+    now: datetime
+    axis_start: datetime
+    axis_end: datetime
 
 
 @dataclass(frozen=True)
@@ -97,6 +107,77 @@ def keep_closed(result: DayResult, code: str) -> DayVerdict:
         because=Because(code),
         bands=bands,
     )
+
+
+def expired(verdict: DayVerdict, now: datetime) -> bool:
+    """Whether a verdict that opens has outlived its forecast: nobody confirmed the sky since."""
+    return verdict.verdict is Word.TEAR_OFF and (verdict.valid_until is None or verdict.valid_until <= now)
+
+
+def as_unknown(verdict: DayVerdict, now: datetime) -> DayVerdict:
+    """The verdict with nothing to open any more; its dry-in moment stands, and the hours that are over stay as told."""
+    bands = tuple(piece for band in verdict.bands for piece in _unknown_from(band, now))
+    return replace(
+        verdict,
+        verdict=Word.UNKNOWN,
+        bare_at_once_squares=verdict.bare_now_squares,
+        in_all_today_squares=min(verdict.in_all_today_squares, verdict.bare_now_squares),
+        stop_line=None,
+        because=Because(UNKNOWN),
+        bands=bands,
+    )
+
+
+def _unknown_from(band: Band, now: datetime) -> tuple[Band, ...]:
+    """A band up to the present hour as it was; from it on unknown where it would have let anything be opened."""
+    cut = min(max(band.start, now.replace(minute=0, second=0, microsecond=0)), band.end)
+    if band.kind not in (Word.TEAR_OFF, Word.NO_TEAR_OFF) or cut >= band.end:
+        return (band,)
+    later = replace(band, start=cut, kind=Word.UNKNOWN, code=UNKNOWN)
+    return (replace(band, end=cut), later) if cut > band.start else (later,)
+
+
+def unreadable(dry_in_by: datetime | None, bare_squares: float, open_ridge_ft: float, moments: Moments) -> DayResult:
+    """The verdict of a roof whose data cannot be read: unknown, keep it closed.
+
+    dry_in_by: of what was in force; it stands. bare_squares, open_ridge_ft: what is stored as lying open, tarps not
+    counted off.
+    """
+    now, first, last = moments.now, moments.axis_start, moments.axis_end
+    areas = RoofAreas(now, 0.0, bare_squares, 0.0, 0.0, 0.0, open_ridge_ft)
+    lies_open = bare_squares > 0 or open_ridge_ft > 0
+    run = Run(
+        steps=(),
+        areas=(areas, replace(areas, at=max(last, now + timedelta(minutes=1)))),
+        exposures=(),
+        bare_at_once_squares=bare_squares,
+        in_all_today_squares=bare_squares,
+        stop_section_id=None,
+        stop_squares_into_section=0.0,
+        opened_section_ids=(),
+        dry_in_by=None,
+        p_wet=1.0 if lies_open else 0.0,
+        finish=None,
+        labor_hours=0.0,
+        idle_labor_hours=0.0,
+        nights_open=0,
+        remaining_open_squares=bare_squares,
+        closes_in_time=not lies_open,
+    )
+    verdict = DayVerdict(
+        verdict=Word.UNKNOWN,
+        bare_at_once_squares=bare_squares,
+        in_all_today_squares=bare_squares,
+        stop_line=None,
+        dry_in_by=dry_in_by,
+        valid_until=None,
+        p_wet=run.p_wet,
+        because=Because(UNKNOWN),
+        bands=(Band(first, last, Word.UNKNOWN, UNKNOWN),),
+        bare_now_squares=bare_squares,
+        must_close=lies_open,
+    )
+    return DayResult(verdict, run)
 
 
 def _hours_left(inputs: DayInputs) -> CrewDay | None:

@@ -27,7 +27,10 @@ class LoadItem:
 
 @dataclass(frozen=True)
 class LoadRow:
-    """One truck to one job. fit: fits, too_early, too_late, no_slot, not_planned, overweight."""
+    """One truck to one job. fit: fits, too_early, too_late, no_slot, not_planned, overweight, no_place.
+
+    no_place: a roof drop whose load may not lie on the roof at its slot; no_place_why says which rule forbids it.
+    """
 
     load_id: int
     kind: str
@@ -51,6 +54,7 @@ class LoadRow:
     )
     fit: str = "not_planned"
     minutes: int = 0  # by how much it is early or late
+    no_place_why: str = ""  # code of jobs.delivery_window.place_for: bare_deck, slot_open, one_slope, ...
     proposed_slot: datetime | None = None
     ways_out: tuple[WayOut, ...] = ()
     supplier_name: str = ""

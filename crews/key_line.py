@@ -48,4 +48,5 @@ class KeyLine:
     office_reason: str = ""
     has_closed_work: bool = False  # False turns the word into plain 'No tear-off'
     valid_until: datetime | None = None
+    ahead: bool = False  # of a day that has not begun: what is open is what the day begins with, not what is open now
     p_wet: float | None = None

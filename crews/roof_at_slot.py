@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from crews.plan_segments import phase_spans
 from crews.planner.plan_problem import PlannedDay
@@ -11,6 +11,7 @@ from jobs.delivery_window import RoofThen, SlopeThen
 from jobs.phases import OPENING_PHASES, Phase
 
 SMALL = 0.01
+NIGHT = timedelta(hours=8)  # what was laid longer before is not of the same day
 Change = Callable[[SlopeThen, float], SlopeThen]
 
 
@@ -79,7 +80,7 @@ def by_plan(roof: RoofThen, days: Sequence[PlannedDay], slot: Slot) -> RoofThen:
             slopes = _spread(slopes, day.torn_off_squares, _torn)
             slopes = _spread(slopes, day.dried_in_squares, _dried)
             slopes = _spread(slopes, day.shingled_squares, _laid)
-            if day.end.date() != slot.start.date():
+            if slot.start - day.end >= NIGHT:
                 slopes = [replace(slope, shingled_today_squares=0.0) for slope in slopes]
             continue
         slopes = _within(slopes, day, slot)

@@ -91,16 +91,31 @@ def off_hours(bands: Sequence[Band], now: datetime) -> frozenset[datetime]:
 def stricter_bands(new: Sequence[Band], old: Sequence[Band], now: datetime) -> tuple[Band, ...]:
     """Hour by hour the stricter of two bands of one day; hours that are over keep what was said of them."""
     was = _by_hour(old)
-    joined: list[Band] = []
+    hours: list[Band] = []
     for start, band in sorted({**was, **_by_hour(new)}.items()):
         known = was.get(start)
         over = start + HOUR <= now
         if known is not None and (over or STRICTNESS[known.kind] > STRICTNESS[band.kind]):
             band = known
-        if joined and joined[-1].end == start and (joined[-1].kind, joined[-1].code) == (band.kind, band.code):
-            joined[-1] = replace(joined[-1], end=start + HOUR)
+        hours.append(Band(start, start + HOUR, band.kind, band.code))
+    return _joined(hours)
+
+
+def with_past(new: DayVerdict, old: DayVerdict, now: datetime) -> DayVerdict:
+    """The new verdict with the hours that are over as they were told: a later forecast does not rewrite them."""
+    over = {hour: band for hour, band in _by_hour(old.bands).items() if hour + HOUR <= now}
+    hours = sorted({**_by_hour(new.bands), **over}.items())
+    return replace(new, bands=_joined([replace(band, start=hour, end=hour + HOUR) for hour, band in hours]))
+
+
+def _joined(hours: Sequence[Band]) -> tuple[Band, ...]:
+    """Hour bands with equal neighbours joined."""
+    joined: list[Band] = []
+    for band in hours:
+        if joined and joined[-1].end == band.start and (joined[-1].kind, joined[-1].code) == (band.kind, band.code):
+            joined[-1] = replace(joined[-1], end=band.end)
         else:
-            joined.append(Band(start, start + HOUR, band.kind, band.code))
+            joined.append(band)
     return tuple(joined)
 
 

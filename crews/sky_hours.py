@@ -23,6 +23,8 @@ STOPPED_BY_RAIN = (
     Kind.OPEN_RIDGE,
     Kind.BARE,
 )
+# What must be allowed together for an hour to count as one in which a deck may be bare.
+MAY_BE_BARE = (Kind.TEAR_OFF, Kind.BARE, Kind.UNDERLAYMENT, Kind.TARP)
 
 
 def sky_hours(work_hours: WorkHours, hourly: Hourly | None, first: datetime, n_hours: int) -> tuple[SkyHour, ...]:
@@ -157,12 +159,16 @@ def joined(first: WorkHours, then: WorkHours, at: datetime) -> WorkHours:
 
 
 def bare_hours(work_hours: WorkHours, start: datetime, end: datetime) -> float | None:
-    """Hours of [start, end) in which a deck may lie bare; None where nothing of it is known [h]."""
+    """Hours of [start, end) in which deck may be torn off, lie bare and be covered; None where nothing is known [h].
+
+    An hour counts only where all of tear-off, bare deck, underlayment and tarp are allowed: a roof that is still wet,
+    dark, or too windy to cover is not counted, even where rain alone would let a deck lie bare.
+    """
     known = False
     total = 0.0
     for index in _indices(work_hours, start, end):
         known = known or work_hours.known[index]
-        if work_hours.by_kind[Kind.BARE][index].allowed:
+        if all(work_hours.by_kind[kind][index].allowed for kind in MAY_BE_BARE):
             begins = work_hours.start + index * HOUR
             total += (min(end, begins + HOUR) - max(start, begins)) / HOUR
     return total if known else None

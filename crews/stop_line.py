@@ -1,11 +1,14 @@
 """What the crew would call the far edge of a slope: the valley, hip or ridge where the day's opening ends."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import floor
 
+from jobs.roof_drawing.reach import reach
 from jobs.roof_measure import EdgeKind, RoofMeasure
 
 # Edges by how plainly a crew sees them, the plainest first.
 PLAINEST = (EdgeKind.VALLEY, EdgeKind.HIP, EdgeKind.RIDGE, EdgeKind.WALL, EdgeKind.RAKE)
+TAPE_STEP_FT = 0.5  # a stop inside a slope is given to this, rounded towards what is already open
 WHOLE_SLACK = 0.05  # squares: a slope is done to its far edge when no more than this is left
 
 
@@ -15,6 +18,8 @@ class StopPlace:
 
     edge: valley, hip, ridge, wall, rake, or empty where the stop lies inside the slope. slope: the slope that is opened
     last; beyond: the slope at the other side of the edge, empty where there is none. squares_in: opened of the slope.
+    feet, end, along: the same place by tape [ft], from the slope's end of that compass name, along its eave or its top;
+    0 and empty where the stop is an edge or the slope was not drawn.
     """
 
     edge: str
@@ -22,6 +27,9 @@ class StopPlace:
     beyond: str = ""
     squares_in: float = 0.0
     squares: float = 0.0
+    feet: float = 0.0
+    end: str = ""
+    along: str = ""
 
 
 def stop_place(roof: RoofMeasure, section_id: int, squares_into: float) -> StopPlace:
@@ -33,7 +41,12 @@ def stop_place(roof: RoofMeasure, section_id: int, squares_into: float) -> StopP
     """
     section = roof.section(section_id)
     if squares_into < section.squares - WHOLE_SLACK:
-        return StopPlace("", section.name, squares_in=squares_into, squares=section.squares)
+        place = StopPlace("", section.name, squares_in=squares_into, squares=section.squares)
+        found = reach(section, squares_into)
+        if found is None or found.feet < TAPE_STEP_FT:
+            return place
+        feet = floor(found.feet / TAPE_STEP_FT + 1e-6) * TAPE_STEP_FT
+        return replace(place, feet=feet, end=found.end, along=found.along)
     edge, beyond = far_edge(roof, section_id)
     return StopPlace(edge, section.name, beyond, section.squares, section.squares)
 
@@ -59,6 +72,9 @@ def far_edge(roof: RoofMeasure, section_id: int) -> tuple[str, str]:
 
 def plain_words(place: StopPlace) -> str:
     """The stop in English, for the log and the command line; pages word it for translation."""
+    if place.feet:
+        along = " along the top" if place.along == "top" else ""
+        return f"{place.feet:g} ft from the {place.end} end of the {place.slope}{along}"
     if not place.edge:
         return f"{place.squares_in:.1f} of {place.squares:.1f} squares of the {place.slope}"
     if place.beyond:

@@ -10,6 +10,8 @@ from crews.sky_strip import SkyHour, Strip
 
 PARTIES = ("crew", "homeowner", "supplier", "dumpster", "inspector")
 CHOICES = ("go", "at_530", "move")
+# Less than this is rounding.
+LEFT_SQUARES, LEFT_FEET = 0.05, 0.5
 
 
 @dataclass(frozen=True)
@@ -61,6 +63,13 @@ class TomorrowRow:
     ticks: tuple[ToldTick, ...]
     not_ready: tuple[str, ...] = ()
     dry_in_at_risk: bool = False  # before days off: what stays dried-in would see a forecast over its limits
+    left_tarped_squares: float = 0.0  # what today's run leaves under tarps; bare and open ridge stand in the line
+
+    @property
+    def left_open(self) -> bool:
+        """True where today's run does not close everything: the day starts with deck bare, tarped or a ridge open."""
+        bare, tarped, feet = self.line.bare_now_squares, self.left_tarped_squares, self.line.open_ridge_now_ft
+        return bare >= LEFT_SQUARES or tarped >= LEFT_SQUARES or feet >= LEFT_FEET
 
     @property
     def to_tell(self) -> int:
@@ -85,7 +94,7 @@ class TomorrowBoard:
     yard_hours: tuple[SkyHour, ...]  # the day's sky over the yard, for the sub-line
     rain_until: datetime | None
     wet_until: datetime | None
-    bare_hours: float | None  # hours in which a deck may lie bare over the yard; None: unknown
+    bare_hours: float | None  # hours of the shift in which a deck may be torn off, lie bare and be covered, at the yard
     crews_without_job: tuple[str, ...]
     axis_start: datetime
     axis_end: datetime

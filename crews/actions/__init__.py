@@ -1,14 +1,15 @@
 """Everything that saves people, verdicts, plans and progress."""
 
-from crews.actions.decide import Decided, decide
+from crews.actions.decide import decide
 from crews.actions.forecasts import ask_for_forecasts, job_point_for, refresh_forecasts
 from crews.actions.job_limits import set_job_limit
 from crews.actions.office import accept, accept_all_unchanged, confirm_seen, hold, limit_further, release
-from crews.actions.planning import drop_plan, make_plan, pin, propose
+from crews.actions.planning import drop_plan, make_plan, pin, propose, stop_planning
 from crews.actions.publish import PlanBroken, Published, publish
 from crews.actions.report import report
 from crews.actions.roster import RosterRefused, import_roster
 from crews.actions.tomorrow import choose, tell
+from crews.actions.verdicts import Decided
 
 __all__ = [
     "Decided",
@@ -34,5 +35,6 @@ __all__ = [
     "release",
     "report",
     "set_job_limit",
+    "stop_planning",
     "tell",
 ]

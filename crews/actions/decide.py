@@ -1,40 +1,34 @@
 """Computing today's verdicts: what is tighter acts at once, what is looser waits for a person."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from django.db import transaction
+from django.db import OperationalError, transaction
+from structlog import get_logger
 
-from crews.actions.verdicts import Standing, add_version, basis_of, basis_of_row, refresh, tell_crew
+from crews.actions.unreadable import keep_unreadable_closed
+from crews.actions.verdicts import Decided, Standing, add_version, basis_of, basis_of_row, refresh, tell_crew
 from crews.changes import Basis, Trigger, trigger_of
 from crews.day_verdict import NOT_DECIDED, DayInputs, DayResult, judge_day, judge_within, keep_closed
 from crews.models import Decision
 from crews.planner.verdict import DayVerdict, Word
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
-from crews.queries.decisions import DayDecisions, day_decisions, verdict_of_row
+from crews.queries.decisions import DayDecisions, Stamp, day_decisions, verdict_of_row
 from crews.queries.due import AT_530, due_on
 from crews.queries.skies import SkyReader
 from crews.queries.yards import yard_day, yard_seen
 from crews.ruling import in_force as tightest
-from crews.ruling import loosens, tightens
+from crews.ruling import loosens, tightens, with_past
 from jobs.models import Job
 from roofops.record.access import Access, Role
+
+logger = get_logger(__name__)
 
 OFFICE = (Role.MANAGER, Role.DISPATCHER)
 # Wall time of the morning's round; from then on only a person lets more happen.
 MORNING_ROUND = time(5, 0)
-
-
-@dataclass(frozen=True)
-class Decided:
-    """What became of one roof's verdict. changed: a new version is in force; waits: a looser one waits for a person."""
-
-    job_id: int
-    decision_id: int
-    changed: bool
-    waits: bool
 
 
 def decide(access: Access, yard_id: int, now: datetime, job_ids: Iterable[int] | None = None) -> list[Decided]:
@@ -48,15 +42,47 @@ def decide(access: Access, yard_id: int, now: datetime, job_ids: Iterable[int] |
     wanted = None if job_ids is None else set(job_ids)
     found = [due for due in due_on(yard_id, today.day) if wanted is None or due.job_id in wanted]
     reader = SkyReader(yard, now)
-    roofs = due_roofs(yard, found, today.day, now, reader)
-    return [_decide(access, roof, today.day, now, reader) for roof in roofs if roof.inputs is not None]
+    before = {pk: known.stamp for pk, known in day_decisions([due.job_id for due in found], today.day).items()}
+    decided = [
+        _decide_or_close(access, roof, today.day, now, reader, before[roof.job.pk])
+        for roof in due_roofs(yard, found, today.day, now, reader)
+    ]
+    return [one for one in decided if one is not None]
 
 
-def _decide(access: Access, roof: DueRoof, day: date, now: datetime, reader: SkyReader) -> Decided:
+def _decide_or_close(
+    access: Access, roof: DueRoof, day: date, now: datetime, reader: SkyReader, before: Stamp
+) -> Decided | None:
+    """One roof's verdict; where its data cannot be read or judged it is unknown and kept closed, and the rest go on."""
+    try:
+        if not roof.failed:
+            return _decide(access, roof, day, now, reader, before)
+    except OperationalError:
+        # The database was busy, the roof is sound: what is in force holds, at most until its forecast is too old.
+        logger.exception("decide_failed", job=roof.job.pk)
+        return None
+    except Exception:
+        logger.exception("decide_failed", job=roof.job.pk)
+    try:
+        return keep_unreadable_closed(access, roof, day, now)
+    except Exception:
+        logger.exception("decide_failed", job=roof.job.pk, closed=False)
+        return None
+
+
+def _decide(
+    access: Access, roof: DueRoof, day: date, now: datetime, reader: SkyReader, before: Stamp
+) -> Decided | None:
     with transaction.atomic():
         # Two who decide at once take turns, and the second sees what the first stored.
         Job.objects.select_for_update(of=("self",)).get(pk=roof.job.pk)
         known = day_decisions([roof.job.pk], day)[roof.job.pk]
+        if known.stamp != before:
+            # Somebody decided since the roof was read: it is read again, so that no older sky or report has a say.
+            reader = SkyReader(roof.job.yard, now)
+            [roof] = due_roofs(roof.job.yard, [roof.due], day, now, reader)
+        if roof.inputs is None:
+            return None if known.in_force is None else keep_unreadable_closed(access, roof, day, now)
         order = OfficeOrder.of(known.in_force)
         inputs = roof.inputs_with(order)
         assert inputs is not None
@@ -88,6 +114,7 @@ def _again(access: Access, standing: Standing, known: DayDecisions, inputs: DayI
         _keep_valid(row, inputs.valid_until)
         return Decided(row.job_id, row.pk, changed=False, waits=waits)
     result = judge_day(inputs)
+    result = replace(result, verdict=with_past(result.verdict, verdict_of_row(row), standing.now))
     if _is_before_the_round(standing, row):
         return _overnight(access, standing, known, result)
     if before is not None and why is Trigger.SKY and not _sky_is_tighter(standing, inputs, result, before, reader):
@@ -100,9 +127,7 @@ def _is_before_the_round(standing: Standing, row: Decision) -> bool:
     """Before the morning's round nobody is on a roof: a verdict that no person touched simply follows the sky."""
     zone = ZoneInfo(standing.roof.job.yard.time_zone)
     early = standing.now.astimezone(zone).time() < MORNING_ROUND
-    work = standing.roof.work
-    lies_open = work is not None and any(s.bare_squares > 0 for s in work.work.sections)
-    return early and not lies_open and row.accepted_at is None and standing.roof.due.choice != AT_530
+    return early and not _lies_open(standing.roof) and row.accepted_at is None and standing.roof.due.choice != AT_530
 
 
 def _overnight(access: Access, standing: Standing, known: DayDecisions, result: DayResult) -> Decided:
@@ -142,7 +167,15 @@ def _shift_is_over(standing: Standing) -> bool:
     """True in the evening, when nothing is open: the day's last verdict stays as it was."""
     roof = standing.roof
     over = roof.crew_day is not None and roof.crew_day.end <= standing.now
-    return over and roof.work is not None and not any(s.bare_squares > 0 for s in roof.work.work.sections)
+    return over and roof.work is not None and not _lies_open(roof)
+
+
+def _lies_open(roof: DueRoof) -> bool:
+    """Whether rain could get in, or would without a tarp."""
+    if roof.work is None:
+        return False
+    work = roof.work.work
+    return any(s.bare_squares > 0 for s in work.sections) or any(ridge.open_ft > 0 for ridge in work.ridges)
 
 
 def _keep_valid(row: Decision, until: datetime | None) -> None:

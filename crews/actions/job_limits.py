@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from crews.models import JobLimit
 from crews.refusals import Refused
@@ -39,10 +40,10 @@ def set_job_limit(
     present = old.value if old is not None else company.get(key)
     new = company.get(key) if value is None else value
     if new is None or present is None:
-        raise ValueError(f"There is no limit called '{key}'.")
+        raise ValueError(_("There is no limit called '%(key)s'.") % {"key": key})
     refuse_value(key, new)
     if needs_reason(key, present, new) and not reason.strip():
-        raise Refused("no_reason", "This lets more happen than before: say why.")
+        raise Refused("no_reason", _("This lets more happen than before: say why."))
     record.log(access, "job_limit", job, now, key=key, before=present, after=new, reason=reason.strip())
     if value is None:
         JobLimit.objects.filter(job=job, key=key).delete()

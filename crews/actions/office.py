@@ -5,6 +5,7 @@ from datetime import date, datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from crews.actions.decide import OFFICE, decide
 from crews.actions.verdicts import Standing, add_version, basis_of, tell_crew
@@ -18,7 +19,7 @@ from crews.queries.rosters import crew_seen
 from crews.queries.skies import SkyReader
 from crews.queries.yards import local_day
 from crews.refusals import Refused
-from crews.ruling import SQUARES_STEP
+from crews.ruling import SQUARES_STEP, with_past
 from crews.ruling import in_force as tightest
 from jobs.models import Job
 from roofops.record import actions as record
@@ -46,10 +47,10 @@ def accept(access: Access, decision_id: int, now: datetime) -> Decision:
         Job.objects.select_for_update(of=("self",)).get(pk=row.job_id)
         row = Decision.objects.select_related("job").get(pk=decision_id)
         if not row.in_force and not row.waiting:
-            raise Refused("changed", "The verdict changed while you looked; look at the new one and accept that.")
+            raise Refused("changed", _("The verdict changed while you looked; look at the new one and accept that."))
         opens = row.verdict == Word.TEAR_OFF.value
         if row.waiting and opens and (row.valid_until is None or row.valid_until <= now):
-            raise Refused("too_old", "Its forecast is too old to open a roof; fetch a new one first.")
+            raise Refused("too_old", _("Its forecast is too old to open a roof; fetch a new one first."))
         came = row.waiting
         if came:
             Decision.objects.filter(job=row.job, day=row.day, in_force=True).update(in_force=False)
@@ -79,6 +80,7 @@ def accept_all_unchanged(access: Access, yard_id: int, now: datetime) -> int:
     return count
 
 
+@transaction.atomic
 def limit_further(
     access: Access, job_id: int, day: date, squares: float, reason: str, now: datetime, at_once: float | None = None
 ) -> Decision:
@@ -89,18 +91,24 @@ def limit_further(
     _needs_reason(reason)
     roof, known, row = _today(access, job_id, day, now)
     if squares < 0 or (at_once is not None and at_once < 0):
-        raise Refused("negative", "A limit must not be below 0 squares.")
+        raise Refused("negative", _("A limit must not be below 0 squares."))
     if squares >= row.in_all_today_squares - SQUARES_STEP / 2 and at_once is None:
         raise Refused(
-            "not_less", f"A limit of your own must be below the {row.in_all_today_squares:g} squares in force."
+            "not_less",
+            _("A limit of your own must be below the %(squares)s squares in force.")
+            % {"squares": f"{row.in_all_today_squares:g}"},
         )
     if squares > row.in_all_today_squares + SQUARES_STEP / 2:
         raise Refused(
-            "not_less", f"No more than the {row.in_all_today_squares:g} squares in force can be allowed in all."
+            "not_less",
+            _("No more than the %(squares)s squares in force can be allowed in all.")
+            % {"squares": f"{row.in_all_today_squares:g}"},
         )
     if at_once is not None and at_once > row.bare_at_once_squares + SQUARES_STEP / 2:
         raise Refused(
-            "not_less", f"No more than the {row.bare_at_once_squares:g} squares in force can be allowed at once."
+            "not_less",
+            _("No more than the %(squares)s squares in force can be allowed at once.")
+            % {"squares": f"{row.bare_at_once_squares:g}"},
         )
     order = replace(
         OfficeOrder.of(row),
@@ -113,6 +121,7 @@ def limit_further(
     )
 
 
+@transaction.atomic
 def hold(access: Access, job_id: int, day: date, reason: str, now: datetime) -> Decision:
     """Stop opening on a roof until it is released; covering goes on. Raises Refused without a reason."""
     _needs_reason(reason)
@@ -123,6 +132,7 @@ def hold(access: Access, job_id: int, day: date, reason: str, now: datetime) -> 
     )
 
 
+@transaction.atomic
 def release(access: Access, job_id: int, day: date, reason: str, now: datetime) -> Decision:
     """Lift the office's own hold and limits; the verdict that the sky allows then is in force, accepted by who lifts.
 
@@ -132,7 +142,7 @@ def release(access: Access, job_id: int, day: date, reason: str, now: datetime) 
     access.require(_job(access, job_id).yard_id, Role.MANAGER)
     roof, known, row = _today(access, job_id, day, now)
     if not row.held and row.own_limit_squares is None and row.own_at_once_squares is None:
-        raise Refused("not_held", "Nothing is held or limited on this roof.")
+        raise Refused("not_held", _("Nothing is held or limited on this roof."))
     return _ordered(
         access,
         Standing(roof, day, OfficeOrder(), now, basis_of(roof, OfficeOrder(), now)),
@@ -162,40 +172,47 @@ def confirm_seen(access: Access, decision_id: int, now: datetime) -> Decision:
 def _ordered(
     access: Access, standing: Standing, known: DayDecisions, verb: str, *, loosens_hold: bool, why: str = ""
 ) -> Decision:
-    """Compute the verdict under an order of the office and put it in force in that person's name."""
+    """Compute the verdict under an order of the office and put it in force in that person's name.
+
+    The caller holds the job's lock since before it read what is in force.
+    """
     inputs = standing.roof.inputs_with(standing.order)
     if inputs is None:
-        raise Refused("no_roof", "This job has no measured roof yet.")
-    with transaction.atomic():
-        Job.objects.select_for_update(of=("self",)).get(pk=standing.roof.job.pk)
-        result = judge_day(inputs)
-        verdict, run = result.verdict, result.run
-        if not loosens_hold and known.in_force is not None:
+        raise Refused("no_roof", _("This job has no measured roof yet."))
+    result = judge_day(inputs)
+    verdict, run = result.verdict, result.run
+    if known.in_force is not None:
+        old = verdict_of_row(known.in_force)
+        verdict = with_past(verdict, old, standing.now)
+        if not loosens_hold:
             # What was in force meanwhile holds too: an order of the office never lets more happen.
-            verdict = tightest(verdict_of_row(known.in_force), result.verdict, standing.now)
+            verdict = tightest(old, verdict, standing.now)
             run = judge_within(inputs, verdict)
-        row = add_version(standing, known, verdict, run, in_force=True)
-        row.accepted_at, row.accepted_by = standing.now, access.user
-        row.save(update_fields=["accepted_at", "accepted_by"])
-        _log(access, verb, row, standing.now, reason=why or standing.order.reason, in_all=row.in_all_today_squares)
-        tell_crew(access, row, standing.now)
+    row = add_version(standing, known, verdict, run, in_force=True)
+    row.accepted_at, row.accepted_by = standing.now, access.user
+    row.save(update_fields=["accepted_at", "accepted_by"])
+    _log(access, verb, row, standing.now, reason=why or standing.order.reason, in_all=row.in_all_today_squares)
+    tell_crew(access, row, standing.now)
     return row
 
 
 def _today(access: Access, job_id: int, day: date, now: datetime) -> tuple[DueRoof, DayDecisions, Decision]:
-    """One roof of today with its verdict in force; computed first where there is none."""
+    """One roof of today with its verdict in force, looked at once more; the job is locked from here on."""
     job = _job(access, job_id)
     access.require(job.yard_id, *OFFICE)
+    Job.objects.select_for_update(of=("self",)).get(pk=job_id)
     if day != local_day(now, job.yard.time_zone):
-        raise Refused("other_day", "Only today's roofs can be limited or held; for tomorrow choose on its page.")
+        raise Refused("other_day", _("Only today's roofs can be limited or held; for tomorrow choose on its page."))
     found = [due for due in due_on(job.yard_id, day) if due.job_id == job_id]
     if not found:
-        raise Refused("not_due", "This roof is not due today.")
+        raise Refused("not_due", _("This roof is not due today."))
     decide(_system_of(access), job.yard_id, now, [job_id])
     roof = due_roofs(job.yard, found, day, now, SkyReader(job.yard, now))[0]
     known = day_decisions([job_id], day)[job_id]
+    if roof.failed:
+        raise Refused("unreadable", _("The data of this roof cannot be read; it is kept closed until they are mended."))
     if known.in_force is None:
-        raise Refused("no_roof", "This job has no measured roof yet.")
+        raise Refused("no_roof", _("This job has no measured roof yet."))
     return roof, known, known.in_force
 
 
@@ -205,9 +222,9 @@ def _less(old: float | None, new: float | None) -> float | None:
 
 def _needs_reason(reason: str) -> None:
     if not reason.strip():
-        raise Refused("no_reason", "Say why: the crew and the log will show it.")
+        raise Refused("no_reason", _("Say why: the crew and the log will show it."))
     if len(reason) > REASON_LENGTH:
-        raise Refused("reason_long", f"A reason holds at most {REASON_LENGTH} characters.")
+        raise Refused("reason_long", _("A reason holds at most %(n)s characters.") % {"n": REASON_LENGTH})
 
 
 def _job(access: Access, job_id: int) -> Job:

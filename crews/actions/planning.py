@@ -12,6 +12,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import Max
+from django.utils.translation import gettext as _
 
 from crews.actions.decide import OFFICE
 from crews.models import Assignment, JobPoint, Plan, PlanState
@@ -54,13 +55,25 @@ def propose(access: Access, yard_id: int, first_day: date, days: int, seed: int,
     return record.start_work(WORK_KIND, params, now, access, yard_id, dedupe_key=f"yard-{yard_id}")
 
 
+def stop_planning(access: Access, work_id: int, now: datetime) -> None:
+    """Ask planning to stop and use its best plan so far; who may not start it may not stop it.
+
+    Raises NotFound for work that is no planning of a yard that is seen, Forbidden for who is no manager there.
+    """
+    work = access.scope(Work.objects.filter(pk=work_id, kind=WORK_KIND)).first()
+    if work is None or work.yard_id is None:
+        raise NotFound("There is no such planning here.")
+    access.require(work.yard_id, Role.MANAGER)
+    record.request_cancel(access, work_id, now)
+
+
 def _check(yard: Yard, first_day: date, days: int, seed: int, now: datetime) -> None:
     if first_day < local_day(now, yard.time_zone):
-        raise Refused("past", "A plan cannot begin in the past.")
+        raise Refused("past", _("A plan cannot begin in the past."))
     if not 1 <= days <= MAX_DAYS:
-        raise Refused("days", f"A plan covers 1 to {MAX_DAYS} days.")
+        raise Refused("days", _("A plan covers 1 to %(n)s days.") % {"n": MAX_DAYS})
     if not 0 <= seed < 2**31:
-        raise Refused("seed", "A seed is a whole number from 0 to 2147483647.")
+        raise Refused("seed", _("A seed is a whole number from 0 to 2147483647."))
 
 
 def solve_in_child(problem: PlanProblem, seed: int, budget: Budget, report: Report) -> PlanResult:
@@ -141,9 +154,9 @@ def make_plan(
     made_from = published_plan(yard_id)
     problem = plan_problem(yard, first_day, days, now)
     if not problem.jobs:
-        raise Refused("no_jobs", "There is no measured job to plan.")
+        raise Refused("no_jobs", _("There is no measured job to plan."))
     if not any(crew.days for crew in problem.crews):
-        raise Refused("no_crews", "No crew works within the days of the plan.")
+        raise Refused("no_crews", _("No crew works within the days of the plan."))
     began = clock()
     result = solve(problem)
     seconds = (clock() - began).total_seconds()
@@ -229,7 +242,7 @@ def drop_plan(access: Access, plan_id: int, now: datetime) -> None:
     """Put a proposal away; the published plan stays. Raises Refused for a plan that is no proposal."""
     plan = plan_seen(access, plan_id)
     if not Plan.objects.filter(pk=plan.pk, state=PlanState.PROPOSED).update(state=PlanState.DROPPED):
-        raise Refused("not_proposed", "Only a proposal can be put away.")
+        raise Refused("not_proposed", _("Only a proposal can be put away."))
     record.log(access, "dropped", plan, now, number=plan.number)
 
 
@@ -238,10 +251,10 @@ def pin(access: Access, plan_id: int, job_id: int, pinned: bool, now: datetime) 
     """Pin a job to its crew and day, or take the pin out; the next proposal keeps it. A pin never opens a roof."""
     plan = plan_seen(access, plan_id)
     if plan.state not in (PlanState.PROPOSED, PlanState.PUBLISHED):
-        raise Refused("old_plan", "This plan is not on the table any more.")
+        raise Refused("old_plan", _("This plan is not on the table any more."))
     row = plan.assignments.filter(job_id=job_id).first()
     if row is None:
-        raise Refused("not_in_plan", "This job is not in the plan.")
+        raise Refused("not_in_plan", _("This job is not in the plan."))
     row.pinned = pinned
     row.save(update_fields=["pinned"])
     record.log(access, "pinned" if pinned else "unpinned", plan, now, job=job_id, crew=row.crew_id)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from crews.actions.planning import plan_seen
 from crews.delivery_timing import LoadAsk, load_window, times_of_plan
@@ -29,8 +30,8 @@ class PlanBroken(Refused):
 
     def __init__(self, rules: Sequence[BrokenRule]) -> None:
         first = rules[0].text
-        more = f" And {len(rules) - 1} more." if len(rules) > 1 else ""
-        super().__init__("broken", f"The plan breaks a rule as things are now: {first}{more}")
+        more = " " + _("And %(n)s more.") % {"n": len(rules) - 1} if len(rules) > 1 else ""
+        super().__init__("broken", _("The plan breaks a rule as things are now: %(rule)s") % {"rule": first} + more)
         self.rules = tuple(rules)
 
 
@@ -76,11 +77,11 @@ def _publish(access: Access, plan: Plan, made_from: int | None, now: datetime) -
     yard = Yard.objects.select_for_update().get(pk=plan.yard_id)
     plan = Plan.objects.get(pk=plan.pk)
     if plan.state != PlanState.PROPOSED:
-        raise Refused("not_proposed", "This proposal is not on the table any more; look at the plan in force.")
+        raise Refused("not_proposed", _("This proposal is not on the table any more; look at the plan in force."))
     current = published_plan(yard.pk)
     current_id = current.pk if current else None
     if current_id != made_from or plan.made_from_id != current_id:
-        raise Refused("stale", "Another plan was published meanwhile; propose again from that one.")
+        raise Refused("stale", _("Another plan was published meanwhile; propose again from that one."))
     problem = plan_problem(yard, plan.first_day, plan.days, now, pins=())
     rows = list(plan.assignments.select_related("crew", "job"))
     _pencil(rows, problem)

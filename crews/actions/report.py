@@ -4,6 +4,7 @@ import uuid
 from datetime import datetime, timedelta
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from crews.actions.decide import decide
 from crews.models import Decision, EntryKind, ProgressEntry
@@ -114,7 +115,7 @@ def _again(known: ProgressEntry, entry: NewEntry) -> Receipt:
         entry.section_id,
         entry.edge_id,
     ):
-        raise Refused("report_id_taken", "This report carries the id of another one; nothing was saved.")
+        raise Refused("report_id_taken", _("This report carries the id of another one; nothing was saved."))
     return _receipt(known, None, repeated=True)
 
 

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from crews.actions.decide import OFFICE
 from crews.models import DayChoice
@@ -33,9 +34,9 @@ def choose(
     """
     job = _job(access, job_id)
     if choice not in ("", *CHOICES):
-        raise Refused("choice", "Choose Go, At 5:30 am or Move.")
+        raise Refused("choice", _("Choose Go, At 5:30 am or Move."))
     if day < local_day(now, job.yard.time_zone):
-        raise Refused("past", "That day is over.")
+        raise Refused("past", _("That day is over."))
     if choice == "move":
         _check_move(job, day, move_to, now)
     row, _made = DayChoice.objects.select_for_update().get_or_create(job=job, day=day)
@@ -57,9 +58,9 @@ def tell(access: Access, job_id: int, day: date, party: str, state: str, now: da
     """Tick who has been asked or told about a job's day: crew, homeowner, supplier, dumpster or inspector."""
     job = _job(access, job_id)
     if party not in PARTIES:
-        raise Refused("party", "Tell the crew, the homeowner, the supplier, the dumpster or the inspector.")
+        raise Refused("party", _("Tell the crew, the homeowner, the supplier, the dumpster or the inspector."))
     if state not in TICK_STATES:
-        raise Refused("state", "A tick is to tell, asked, told or not needed.")
+        raise Refused("state", _("A tick is to tell, asked, told or not needed."))
     row, _made = DayChoice.objects.select_for_update().get_or_create(job=job, day=day)
     row.told = {
         **row.told,
@@ -72,13 +73,13 @@ def tell(access: Access, job_id: int, day: date, party: str, state: str, now: da
 
 def _check_move(job: Job, day: date, move_to: date | None, now: datetime) -> None:
     if move_to is None:
-        raise Refused("move_to", "Name the day to move to.")
+        raise Refused("move_to", _("Name the day to move to."))
     if move_to == day:
-        raise Refused("move_to", "Move it to another day than the one it is on.")
+        raise Refused("move_to", _("Move it to another day than the one it is on."))
     if move_to < local_day(now, job.yard.time_zone):
-        raise Refused("move_to", "A job cannot be moved into the past.")
+        raise Refused("move_to", _("A job cannot be moved into the past."))
     if move_to.isoformat() in job.blocked_dates:
-        raise Refused("blocked", "The homeowner has blocked that day.")
+        raise Refused("blocked", _("The homeowner has blocked that day."))
 
 
 def _job(access: Access, job_id: int) -> Job:

@@ -23,6 +23,16 @@ STOP_LENGTH = 120
 
 
 @dataclass(frozen=True)
+class Decided:
+    """What became of one roof's verdict. changed: a new version is in force; waits: a looser one waits for a person."""
+
+    job_id: int
+    decision_id: int
+    changed: bool
+    waits: bool
+
+
+@dataclass(frozen=True)
 class Standing:
     """Who and what a version is saved for."""
 

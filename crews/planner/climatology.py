@@ -1,9 +1,9 @@
 """Beyond the forecast: how much of a work day is usable in each month, and the sky that stands for it.
 
 A plan over two weeks outruns the forecast. Its far days are walked under a 'typical' sky: every daylight hour allowed,
-the crew slowed to what weather leaves of a day in that month. The time so lost is no labor. It is priced as a wait under
-a forecast is, so that far days do not look better than near ones, and it is not counted among the idle hours, which are
-those that a forecast shows. Such days permit nothing: on the day itself the forecast decides.
+the crew slowed to what weather leaves of a day in that month. The time so lost is no labor. It is priced as a wait
+under a forecast is, so that far days do not look better than near ones, and it is not counted among the idle hours,
+which are those that a forecast shows. Such days permit nothing: on the day itself the forecast decides.
 """
 
 from dataclasses import replace

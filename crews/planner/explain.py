@@ -14,7 +14,7 @@ TERM_WORDS = {
     "water_loss": "expected water loss",
     "travel": "travel",
     "labor": "labor",
-    "idle": "waiting on the roof",
+    "idle": "waits, expected ones included",
     "overtime": "overtime",
     "stability": "moving away from the published plan",
     "priority": "priority",

@@ -20,8 +20,8 @@ class CostRates:
 
     late_usd_per_day: float = 250.0
     waiting_usd_per_day: float = 20.0  # a signed job that starts later than it could
-    # Inside damage where rain falls on a square (100 sq ft) of bare deck: drying, insulation, ceiling and paint below at
-    # about 10 USD a sq ft; a wetting of a few squares costs some thousands. Common practice, no source.
+    # Inside damage where rain falls on a square (100 sq ft) of bare deck: drying, insulation, ceiling and paint below
+    # at about 10 USD a sq ft; a wetting of a few squares costs some thousands. Common practice, no source.
     water_loss_usd_per_square: float = 1000.0
     travel_usd_per_mile: float = 1.5
     overtime_factor: float = 1.5

@@ -194,9 +194,10 @@ def _because(run: Run, sky: Sky, word: Word, hours: list[datetime], now: datetim
             cause = sky.cause((Kind.ON_ROOF, Kind.FIELD, Kind.RIDGE, Kind.TEAR_OFF), sky.minute(hour))
             if cause is not None:
                 return Because(cause.code, cause.value, cause.limit, hour)
-    for hour, code, value, limit in run.reasons:
-        if code != NO_LONGER_ASKED:
-            return Because(code, value, limit, hour)
+    asked = [reason for reason in run.reasons if reason[1] != NO_LONGER_ASKED]
+    # The minutes before sunrise hold nobody for a whole day: another cause goes before them.
+    for hour, code, value, limit in [reason for reason in asked if reason[1] != "dark"] or asked:
+        return Because(code, value, limit, hour)
     return Because("nothing_to_open", hour=now)
 
 

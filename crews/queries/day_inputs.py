@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
+from structlog import get_logger
+
 from crews.day_verdict import DayInputs, policy_of, valid_until
 from crews.models import Decision
 from crews.planner.problem import CrewDay
@@ -15,6 +17,8 @@ from crews.queries.skies import JobSky, SkyReader
 from crews.queries.yards import local_day, midnight, on_day, zone_of
 from crews.roster import CrewRoster, crew_day
 from jobs.models import Job, Yard
+
+logger = get_logger(__name__)
 
 
 @dataclass(frozen=True)
@@ -36,7 +40,10 @@ class OfficeOrder:
 
 @dataclass(frozen=True)
 class DueRoof:
-    """One roof of the day with all that is known of it. inputs None: the roof has not been measured."""
+    """One roof of the day with all that is known of it.
+
+    inputs None: the roof has not been measured, or (failed) its data cannot be read, so nothing is opened on it.
+    """
 
     due: Due
     day: date
@@ -47,6 +54,7 @@ class DueRoof:
     sky: JobSky
     work: JobWork | None
     inputs: DayInputs | None
+    failed: bool = False
 
     def inputs_with(self, order: OfficeOrder) -> DayInputs | None:
         """The inputs under what the office set."""
@@ -68,7 +76,26 @@ def due_roofs(yard: Yard, found: Sequence[Due], day: date, now: datetime, reader
     reader.load(rows.values())
     reports = reports_of(ids, midnight(day, yard.time_zone))
     crews = _rosters({due.crew_id for due in found if due.crew_id is not None})
-    return [_due_roof(rows[due.job_id], due, day, now, reader, reports, crews) for due in found if due.job_id in rows]
+    return [_readable(rows[due.job_id], due, day, now, reader, reports, crews) for due in found if due.job_id in rows]
+
+
+def _readable(
+    job: Job,
+    due: Due,
+    day: date,
+    now: datetime,
+    reader: SkyReader,
+    reports: dict[int, JobReports],
+    crews: dict[int, CrewRoster],
+) -> DueRoof:
+    """One roof; one whose data cannot be read stands there without inputs and hides no other."""
+    try:
+        return _due_roof(job, due, day, now, reader, reports, crews)
+    except Exception:
+        logger.exception("roof_unreadable", job=job.pk, day=day.isoformat())
+        roster = crews.get(due.crew_id) if due.crew_id is not None else None
+        seen = reports.get(job.pk, JobReports())
+        return DueRoof(due, day, job, roster, None, seen, reader.nothing_known(day, 2), None, None, failed=True)
 
 
 def _rosters(crew_ids: set[int]) -> dict[int, CrewRoster]:

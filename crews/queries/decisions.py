@@ -2,13 +2,16 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
 from crews.verdict_data import run_from_data, verdict_from_data
 from roofops.record.access import Access, NotFound
+
+# Version, in force, waiting, computed at: of every version of a day.
+Stamp = tuple[tuple[int, bool, bool, datetime], ...]
 
 
 @dataclass(frozen=True)
@@ -18,6 +21,11 @@ class DayDecisions:
     in_force: Decision | None = None
     waiting: Decision | None = None
     versions: tuple[Decision, ...] = field(default=())
+
+    @property
+    def stamp(self) -> Stamp:
+        """What tells these versions from later ones."""
+        return tuple((row.pk, row.in_force, row.waiting, row.computed_at) for row in self.versions)
 
     @property
     def baseline(self) -> Decision | None:

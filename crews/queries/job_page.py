@@ -40,12 +40,12 @@ LOG_LINES = 60
 OFFICE = (Role.MANAGER, Role.DISPATCHER)
 
 
-def job_page(access: Access, job_id: int, now: datetime) -> JobBoard:
-    """The whole page of one job.
+def job_page(access: Access, job_id: int, now: datetime, *, job: Job | None = None) -> JobBoard:
+    """The whole page of one job; job: the same job where the caller has read it already.
 
     Raises NotFound where it is not seen; a crew lead sees the own crew's roofs only.
     """
-    job = visible_job(access, job_id)
+    job = visible_job(access, job_id) if job is None or job.pk != job_id else job
     may_report(access, job)
     today = yard_day(job.yard, now)
     reader = SkyReader(job.yard, now)
@@ -87,7 +87,7 @@ def _today(job: Job, today: YardDay, now: datetime, reader: SkyReader) -> tuple[
     found: list[Due] = [due for due in due_on(job.yard_id, today.day) if due.job_id == job.pk]
     if not found:
         return None, None
-    [one] = judged_today(due_roofs(job.yard, found, today.day, now, reader), today.day)
+    [one] = judged_today(due_roofs(job.yard, found, today.day, now, reader), today.day, now)
     axis = axis_of([one.roof], today.day, today.axis())
     notices = notices_of([one.row] if one.row else [])
     row = today_row(

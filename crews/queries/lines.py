@@ -49,11 +49,11 @@ def key_line(roof: DueRoof, row: Decision, verdict: DayVerdict, run: Run, now: d
     field = [step for step in run.steps if step.kind is StepKind.FIELD]
     sections = work.work.sections if work else ()
     return KeyLine(
-        verdict=row.verdict,
-        bare_at_once_squares=row.bare_at_once_squares,
-        in_all_today_squares=row.in_all_today_squares,
+        verdict=verdict.verdict.value,
+        bare_at_once_squares=verdict.bare_at_once_squares,
+        in_all_today_squares=verdict.in_all_today_squares,
         stop_line=stop_words(roof, verdict),
-        dry_in_by=row.dry_in_by if _still_bites(row, verdict, work) else None,
+        dry_in_by=row.dry_in_by if _still_bites(row, work) else None,
         cause=cause_of(verdict.because, roof, OfficeOrder.of(row), verdict.bands),
         bare_now_squares=sum(s.bare_squares - s.tarped_squares for s in sections),
         open_ridge_now_ft=sum(ridge.open_ft for ridge in work.work.ridges) if work else 0.0,
@@ -71,8 +71,8 @@ def key_line(roof: DueRoof, row: Decision, verdict: DayVerdict, run: Run, now: d
     )
 
 
-def _still_bites(row: Decision, verdict: DayVerdict, work: JobWork | None) -> bool:
-    """A dry-in time holds while old roof may be opened or something lies open."""
+def _still_bites(row: Decision, work: JobWork | None) -> bool:
+    """A dry-in time holds while old roof may be opened, or might have been under a verdict that is too old by now."""
     if row.verdict == "tear_off" or work is None:
         return True
     lies_open = any(s.bare_squares - s.tarped_squares > SMALL for s in work.work.sections)
@@ -103,6 +103,11 @@ def place_words(place: StopPlace) -> str:
         "in": f"{place.squares_in:.1f}",
         "of": f"{place.squares:.1f}",
     }
+    if place.feet:
+        words |= {"feet": f"{place.feet:g}\N{NO-BREAK SPACE}ft", "end": _end_words(place.end)}
+        if place.along == "top":
+            return _("%(feet)s from the %(end)s end of the %(slope)s, along the top") % words
+        return _("%(feet)s from the %(end)s end of the %(slope)s") % words
     if not place.edge:
         return _("%(in)s of %(of)s squares of the %(slope)s") % words
     forms = {
@@ -113,6 +118,13 @@ def place_words(place: StopPlace) -> str:
         "rake": _("the end of the %(slope)s"),
     }
     return forms[place.edge] % words
+
+
+def _end_words(end: str) -> str:
+    return {
+        "north": _("north"), "northeast": _("northeast"), "east": _("east"), "southeast": _("southeast"),
+        "south": _("south"), "southwest": _("southwest"), "west": _("west"), "northwest": _("northwest"),
+    }[end]  # fmt: skip
 
 
 def cause_of(because: Because, roof: DueRoof, order: OfficeOrder, bands: tuple[Band, ...] = ()) -> Cause | None:

@@ -7,8 +7,10 @@ from crews.delivery_board import LoadRow
 from crews.delivery_timing import JobTimes, times_of_plan, times_of_run, with_run
 from crews.models import Assignment, Decision, PlanState
 from crews.plan_data import day_from_data
+from crews.planner.problem import Run
 from crews.queries.decisions import run_of_row
-from crews.queries.load_rows import LoadContext, load_row
+from crews.queries.load_rows import LoadContext, is_roof_drop, load_row
+from crews.queries.roof_places import roofs_of
 from crews.queries.roof_rows import name_of
 from crews.queries.skies import SkyReader
 from crews.queries.yards import YardDay, yard_day
@@ -44,26 +46,30 @@ def load_context(
     reader.load(jobs.values())
     rows = Assignment.objects.filter(job_id__in=ids, plan__state=PlanState.PUBLISHED).select_related("crew")
     assigned = {row.job_id: row for row in rows}
+    today = yard_day(yard, now)
+    runs = _runs(jobs, today)
+    dropped = {load.job_id for load in loads if is_roof_drop(load)}
     return LoadContext(
         zone=yard.time_zone,
         day=day,
         now=now,
-        times=_times(yard, jobs, assigned, now),
+        times=_times(jobs, assigned, runs),
         assigned=assigned,
         jobs=jobs,
         skies={pk: reader.over_job(job, day.day, 1) for pk, job in jobs.items()},
         calls=_calls([load.pk for load in loads]),
+        roofs=roofs_of({pk: job for pk, job in jobs.items() if pk in dropped}, assigned, runs, today),
     )
 
 
-def _times(
-    yard: Yard, jobs: Mapping[int, Job], assigned: Mapping[int, Assignment], now: datetime
-) -> dict[int, JobTimes]:
+def _runs(jobs: Mapping[int, Job], today: YardDay) -> dict[int, Run]:
+    """Today's walks that are in force."""
+    rows = Decision.objects.filter(job_id__in=jobs, day=today.day, in_force=True)
+    return {row.job_id: run_of_row(row) for row in rows}
+
+
+def _times(jobs: Mapping[int, Job], assigned: Mapping[int, Assignment], runs: Mapping[int, Run]) -> dict[int, JobTimes]:
     """Each job's moments: the plan's, with today's walk where one is in force."""
-    today = yard_day(yard, now)
-    runs = {
-        row.job_id: run_of_row(row) for row in Decision.objects.filter(job_id__in=jobs, day=today.day, in_force=True)
-    }
     found: dict[int, JobTimes] = {}
     for pk, job in jobs.items():
         old = sum(s.old_squares for s in job.sections.all())

@@ -1,17 +1,18 @@
 """One load with the window that plan and walk leave it, whether its slot fits, and the ways out if it does not."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from crews.delivery_board import LoadItem, LoadRow, WayOut
 from crews.delivery_timing import TOLD_MINUTES, Fit, JobTimes, LoadAsk, fit_of, load_window, proposed_slot
 from crews.models import Assignment
+from crews.queries.roof_places import RoofDays
 from crews.queries.skies import JobSky
 from crews.queries.yards import YardDay
 from crews.sky_hours import HOUR, sky_hours, whole_hour
 from crews.sky_strip import SkyHour
-from jobs.delivery_window import Window
+from jobs.delivery_window import Place, Window
 from jobs.models import Job, JobStatus, Load, LoadKind, LoadState, Placement
 
 GONE = (LoadState.CAME, LoadState.CANCELLED)
@@ -30,6 +31,7 @@ class LoadContext:
     jobs: Mapping[int, Job]
     skies: Mapping[int, JobSky]
     calls: Mapping[int, tuple[tuple[datetime, str, str], ...]]
+    roofs: Mapping[int, RoofDays] = field(default_factory=dict)  # of jobs with a roof drop
 
 
 def load_row(load: Load, context: LoadContext) -> LoadRow:
@@ -40,7 +42,8 @@ def load_row(load: Load, context: LoadContext) -> LoadRow:
     row = context.assigned.get(load.job_id)
     plain = _plain(load, job, row.crew.name if row else "")
     slot = _slot(load)
-    fit = _fit(load, slot, found, plain.truck_payload_lb)
+    nowhere = no_place(load, load.slot_start, context.roofs.get(load.job_id))
+    fit = Fit("no_place") if nowhere else _fit(load, slot, found, plain.truck_payload_lb)
     sky = context.skies[load.job_id]
     hours = _hours(sky, context.day)
     proposal = _proposal(load, found, fit, context, hours, sky)
@@ -52,6 +55,7 @@ def load_row(load: Load, context: LoadContext) -> LoadRow:
         need_by_why=_need_by_why(load, found),
         fit=fit.code,
         minutes=fit.minutes,
+        no_place_why=nowhere,
         proposed_slot=proposal,
         ways_out=_ways(load, fit, proposal, slot),
         gust_at_slot_mph=_gust_at(hours, load.slot_start or proposal),
@@ -128,11 +132,30 @@ def _gust_at(hours: Sequence[SkyHour], moment: datetime | None) -> float | None:
 def _proposal(
     load: Load, found: Window, fit: Fit, context: LoadContext, hours: Sequence[SkyHour], sky: JobSky
 ) -> datetime | None:
-    if fit.code not in ("too_early", "too_late", "no_slot"):
+    if fit.code not in ("too_early", "too_late", "no_slot", "no_place"):
         return None
     start, end = context.day.hours.span(context.day.day)
     limit = _gust_limit(load, sky)
-    return proposed_slot(found, load.slot_minutes, context.now, start, end, hours, limit)
+    slot = proposed_slot(found, load.slot_minutes, context.now, start, end, hours, limit)
+    return None if no_place(load, slot, context.roofs.get(load.job_id)) else slot
+
+
+def no_place(load: Load, start: datetime | None, roof: RoofDays | None) -> str:
+    """Why a roof drop has no lawful place on its roof at a slot (code of jobs.delivery_window), or ''.
+
+    A roof that is not known carries nothing.
+    """
+    if start is None or not is_roof_drop(load):
+        return ""
+    if roof is None:
+        return "unknown"
+    verdict = roof.at(start, load.slot_minutes)
+    return verdict.code if verdict.place is Place.GROUND else ""
+
+
+def is_roof_drop(load: Load) -> bool:
+    """True for materials that shall lie on the roof and are not there yet."""
+    return load.kind == LoadKind.MATERIALS and load.placement == Placement.ROOF and load.state not in GONE
 
 
 def _ways(

@@ -6,6 +6,7 @@ from datetime import date, datetime, timedelta
 
 from django.contrib.auth.models import User
 
+from crews.day_verdict import as_unknown, expired
 from crews.job_line import JobLine
 from crews.key_line import Cause, KeyLine
 from crews.models import Crew, Decision, ProgressEntry
@@ -36,23 +37,25 @@ class Judged:
     run: Run | None
 
 
-def judged_today(roofs: Sequence[DueRoof], day: date) -> list[Judged]:
-    """The roofs with what is stored of their verdicts."""
+def judged_today(roofs: Sequence[DueRoof], day: date, now: datetime) -> list[Judged]:
+    """The roofs with what is stored of their verdicts; one that has outlived its forecast opens nothing any more."""
     stored = day_decisions([roof.job.pk for roof in roofs], day)
     found = []
     for roof in roofs:
         decisions = stored[roof.job.pk]
         row = decisions.in_force
-        found.append(
-            Judged(
-                roof,
-                decisions,
-                row,
-                verdict_of_row(row) if row else None,
-                run_of_row(row) if row else None,
-            )
-        )
+        if row is None:
+            found.append(Judged(roof, decisions, None, None, None))
+        else:
+            found.append(Judged(roof, decisions, row, *_as_it_holds(row, now)))
     return found
+
+
+def _as_it_holds(row: Decision, now: datetime) -> tuple[DayVerdict, Run]:
+    verdict, run = replace(verdict_of_row(row), valid_until=row.valid_until), run_of_row(row)
+    if not expired(verdict, now):
+        return verdict, run
+    return as_unknown(verdict, now), replace(run, steps=(), areas=(), exposures=(), opened_section_ids=())
 
 
 def today_row(
@@ -125,11 +128,11 @@ def change_note(one: Judged, now: datetime) -> ChangeNote | None:
     return ChangeNote(
         since=base.accepted_at or base.computed_at,
         old_verdict=base.verdict,
-        new_verdict=row.verdict,
+        new_verdict=one.verdict.verdict.value,
         old_at_once_squares=base.bare_at_once_squares,
-        new_at_once_squares=row.bare_at_once_squares,
+        new_at_once_squares=one.verdict.bare_at_once_squares,
         old_in_all_squares=base.in_all_today_squares,
-        new_in_all_squares=row.in_all_today_squares,
+        new_in_all_squares=one.verdict.in_all_today_squares,
         old_dry_in_by=base.dry_in_by,
         new_dry_in_by=row.dry_in_by,
         old_p_wet=base.p_wet,
@@ -184,7 +187,7 @@ def job_line(roof: DueRoof, leads: Mapping[int, tuple[str, str]]) -> JobLine:
         storeys=job.storeys,
         layers=job.layers,
         slopes=len(measure.sections) if measure else 0,
-        old_squares=sum(s.old_squares for s in measure.sections) if measure else 0.0,
+        old_squares=sum(s.old_squares for s in roof.work.work.sections) if roof.work else 0.0,
         crew_id=roof.due.crew_id,
         crew_name=roof.roster.name if roof.roster else "",
         subcontract=bool(roof.roster and roof.roster.subcontract),

@@ -8,11 +8,12 @@ from crews.day_sheet import DaySheet, SheetJob
 from crews.day_verdict import DayResult, judge_day
 from crews.forecast_note import ForecastNote
 from crews.key_line import KeyLine
-from crews.queries.day_inputs import DueRoof, due_roofs
+from crews.queries.day_inputs import DueRoof
 from crews.queries.decisions import DayDecisions
 from crews.queries.due import Due, due_on
 from crews.queries.lines import key_line
 from crews.queries.roof_rows import Judged, job_line, judged_today, leads_of, no_verdict
+from crews.queries.roofs_ahead import roofs_on
 from crews.queries.rosters import crew_seen, roster, works_here
 from crews.queries.sheet_parts import (
     cautions_of,
@@ -43,9 +44,9 @@ def day_sheet(access: Access, crew_id: int, day: date, now: datetime) -> DayShee
     people = roster(crew)
     found = [due for due in due_on(yard.pk, day, today=local_day(now, yard.time_zone)) if due.crew_id == crew_id]
     reader = SkyReader(yard, now)
-    roofs = due_roofs(yard, sorted(found, key=_start), day, now, reader)
+    roofs = roofs_on(yard, sorted(found, key=_start), day, now, reader)
     is_today = local_day(now, yard.time_zone) == day
-    judged = judged_today(roofs, day) if is_today else [_judged_ahead(roof) for roof in roofs]
+    judged = judged_today(roofs, day, now) if is_today else [_judged_ahead(roof) for roof in roofs]
     axis = axis_of(roofs, day, on.axis())
     leads = leads_of(roofs)
     jobs = tuple(_sheet_job(one, on, axis, now, people, leads, is_today=is_today) for one in judged)
@@ -98,7 +99,7 @@ def _sheet_job(
     slopes = sheet_slopes(one)
     ridges = sheet_ridges(one)
     phases = phases_of(slopes, ridges)
-    loads = sheet_loads(roof, on, now)
+    loads = sheet_loads(one, on)
     sheet = SheetJob(
         job=job_line(roof, leads),
         decision_id=row.pk if row else None,

@@ -1,7 +1,6 @@
 """The parts of a day sheet that come from the walk, the roof, the sky and what is to come to the site."""
 
 from collections.abc import Sequence
-from datetime import datetime
 
 from crews.day_sheet import SheetHold, SheetLoad, SheetRidge, SheetSlope
 from crews.planner.problem import Run, Step, StepKind
@@ -9,6 +8,8 @@ from crews.planner.verdict import Word
 from crews.progress import SlopeAreas
 from crews.queries.day_inputs import DueRoof
 from crews.queries.job_page import opening_order
+from crews.queries.load_rows import no_place
+from crews.queries.roof_places import roof_days
 from crews.queries.roof_rows import Judged
 from crews.queries.roof_work import ridge_name
 from crews.queries.yards import YardDay
@@ -135,9 +136,10 @@ def cautions_of(roof: DueRoof, strip: Strip, slopes: Sequence[SheetSlope]) -> tu
     return cautions_for(day)
 
 
-def sheet_loads(roof: DueRoof, on: YardDay, now: datetime) -> tuple[SheetLoad, ...]:
+def sheet_loads(one: Judged, on: YardDay) -> tuple[SheetLoad, ...]:
     """What is on site, and what comes today or has no slot yet; the soonest first."""
-    rows: Sequence[Load] = list(roof.job.loads.all())
+    rows: Sequence[Load] = list(one.roof.job.loads.all())
+    roof = roof_days(one.roof.job, one.roof.reports, one.run, on)
     found = []
     for load in rows:
         here = load.state == LoadState.CAME
@@ -148,7 +150,16 @@ def sheet_loads(roof: DueRoof, on: YardDay, now: datetime) -> tuple[SheetLoad, .
                 for item in load.contents
             )
             found.append(
-                SheetLoad(load.kind, load.placement, items, load.state, load.slot_start, here, load.container_yd3)
+                SheetLoad(
+                    load.kind,
+                    load.placement,
+                    items,
+                    load.state,
+                    load.slot_start,
+                    here,
+                    load.container_yd3,
+                    no_place(load, load.slot_start, roof),
+                )
             )
     return tuple(sorted(found, key=lambda one: (one.slot_start is None, one.slot_start)))
 

@@ -107,6 +107,13 @@ class SkyReader:
             self._yard_point(), self.limits(), (yard.lat, yard.lon), yard.time_zone, first_day, n_days, reported=False
         )
 
+    def nothing_known(self, first_day: date, n_days: int) -> JobSky:
+        """The sky of a roof whose data cannot be read: the yard's daylight, and no forecast."""
+        yard, nothing = self.yard, Chosen(hourly=None)
+        limits, place = self.limits(), (self.yard.lat, self.yard.lon)
+        hours, sky, suns = self._judged(nothing, limits, place, yard.time_zone, first_day, n_days, None)
+        return JobSky(sky, hours, nothing, limits, suns, None, None, self.now)
+
     def _yard_point(self) -> int | None:
         pattern_first = "-recorded_pattern" if self.yard.is_demo else "recorded_pattern"
         near = Point.objects.filter(pk__in=JobPoint.objects.filter(job__yard=self.yard).values("point_id"))

@@ -26,7 +26,7 @@ def today_board(access: Access, yard_id: int, now: datetime) -> TodayBoard:
     access.require(yard_id, Role.MANAGER, Role.DISPATCHER)
     today = yard_day(yard, now)
     reader = SkyReader(yard, now)
-    judged = judged_today(due_roofs(yard, due_on(yard_id, today.day), today.day, now, reader), today.day)
+    judged = judged_today(due_roofs(yard, due_on(yard_id, today.day), today.day, now, reader), today.day, now)
     axis = axis_of([one.roof for one in judged], today.day, today.axis())
     leads = leads_of([one.roof for one in judged])
     notices = notices_of([one.row for one in judged if one.row is not None])

@@ -1,16 +1,18 @@
 """Tomorrow: each job of the next work day with its verdict, the choice, the backup, and who has been told."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from crews.day_verdict import DayResult, judge_day
 from crews.key_line import KeyLine
 from crews.models import Crew, DayChoice
 from crews.planner.verdict import Word
-from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
+from crews.queries.backups import backups_for
+from crews.queries.day_inputs import DueRoof, OfficeOrder
 from crews.queries.due import due_on
 from crews.queries.lines import cause_of, stop_words
 from crews.queries.roof_rows import job_line, leads_of, name_of, no_verdict
+from crews.queries.roofs_ahead import roofs_on
 from crews.queries.skies import JobSky, SkyReader
 from crews.queries.strips import axis_of, strip_of
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
@@ -37,11 +39,15 @@ def tomorrow_board(access: Access, yard_id: int, now: datetime) -> TomorrowBoard
     reader = SkyReader(yard, now)
     all_choices = {row.job_id: row for row in _choices(yard_id, day.day)}
     # Jobs that were moved away stay on the page, so that the choice can be seen and taken back.
-    roofs = due_roofs(yard, due_on(yard_id, day.day, with_moved=True, today=today.day), day.day, now, reader)
+    roofs = roofs_on(yard, due_on(yard_id, day.day, with_moved=True, today=today.day), day.day, now, reader)
     axis = axis_of(roofs, day.day, day.axis())
     leads = leads_of(roofs)
     judged = [(roof, judge_day(roof.inputs) if roof.inputs else None) for roof in roofs]
-    rows = [_row(roof, result, day, axis, now, leads, all_choices.get(roof.job.pk), reader) for roof, result in judged]
+    backups = backups_for(yard, roofs, day.day, now, reader)
+    rows = [
+        _row(roof, result, day, axis, now, leads, all_choices.get(roof.job.pk), reader, backups)
+        for roof, result in judged
+    ]
     return _board(yard, access, today, day, now, sorted(rows, key=_order), reader, axis, judged)
 
 
@@ -67,6 +73,7 @@ def _row(
     leads: dict[int, tuple[str, str]],
     choice: DayChoice | None,
     reader: SkyReader,
+    backups: Mapping[int, BackupWork],
 ) -> TomorrowRow:
     verdict = result.verdict if result else None
     run = result.run if result else None
@@ -83,10 +90,11 @@ def _row(
         chosen_at=choice.chosen_at if choice else None,
         chosen_by=name_of(choice.chosen_by) if choice else "",
         move_to=choice.move_to if choice else None,
-        backup=_backup(choice, line, roof),
+        backup=_backup(choice, backups.get(roof.job.pk)),
         ticks=_ticks(roof, choice, day),
         not_ready=roof.work.missing if roof.work else ("measurement",),
         dry_in_at_risk=_dry_in_at_risk(roof, day),
+        left_tarped_squares=sum(s.tarped_squares for s in roof.work.work.sections) if roof.work else 0.0,
     )
 
 
@@ -116,6 +124,7 @@ def line_of(roof: DueRoof, result: DayResult | None) -> KeyLine:
         has_closed_work=bool(field) or any(step.kind == "ridge" for step in run.steps),
         valid_until=verdict.valid_until,
         p_wet=verdict.p_wet,
+        ahead=True,
     )
 
 
@@ -161,12 +170,11 @@ def _dry_day(roof: DueRoof, day: YardDay, reader: SkyReader) -> date | None:
     return None
 
 
-def _backup(choice: DayChoice | None, line: KeyLine, roof: DueRoof) -> BackupWork:
+def _backup(choice: DayChoice | None, other: BackupWork | None) -> BackupWork:
+    """Somebody's own words, else other closed work that was found for the crew, else work at the yard."""
     if choice is not None and choice.backup:
         return BackupWork("own_text", choice.backup)
-    if line.verdict != "tear_off" and line.shingle_squares > WORTH_OPENING_SQUARES:
-        return BackupWork("closed_work", squares=line.shingle_squares, street=roof.job.street)
-    return BackupWork("yard")
+    return other or BackupWork("yard")
 
 
 def _ticks(roof: DueRoof, choice: DayChoice | None, day: YardDay) -> tuple[ToldTick, ...]:

@@ -1,10 +1,10 @@
 """Today's verdicts as plain records, for the command line and for scripts."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from crews.day_verdict import judge_day
+from crews.day_verdict import as_unknown, expired, judge_day
 from crews.planner.verdict import DayVerdict
 from crews.queries.day_inputs import DueRoof, due_roofs
 from crews.queries.decisions import day_decisions, verdict_of_row
@@ -56,7 +56,8 @@ def verdict_records(access: Access, yard_id: int, now: datetime, *, stored: bool
         row = known[roof.job.pk].in_force if stored else None
         waiting = known[roof.job.pk].waiting if stored else None
         if row is not None:
-            verdict = verdict_of_row(row)
+            verdict = replace(verdict_of_row(row), valid_until=row.valid_until)
+            verdict = as_unknown(verdict, now) if expired(verdict, now) else verdict
         elif roof.inputs is not None:
             verdict = judge_day(roof.inputs).verdict
         else:

@@ -4,6 +4,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from jobs.actions.roof import recompute_phase_work, replace_roof
 from jobs.job_data import JobData
@@ -39,14 +40,14 @@ def create_job(access: Access, yard: Yard, data: JobData, now: datetime) -> Job:
     """
     access.require(yard.pk, *OFFICE)
     if Job.objects.filter(yard=yard, number=data.number).exists():
-        raise NumberTaken(f"The yard has a job {data.number} already.")
+        raise NumberTaken(_("The yard has a job %(number)s already.") % {"number": data.number})
     job = Job(yard=yard, created_at=now)
     _copy(job, data)
     try:
         with transaction.atomic():
             job.save()
     except IntegrityError as error:  # two people saved the same number at one moment
-        raise NumberTaken(f"The yard has a job {data.number} already.") from error
+        raise NumberTaken(_("The yard has a job %(number)s already.") % {"number": data.number}) from error
     replace_roof(job, data.roof)
     _save_ready(access, job, data, now)
     _save_contact(job, data)
@@ -83,7 +84,7 @@ def edit_job(access: Access, job_id: int, data: JobData, now: datetime, *, revis
             "open the job again in another window, compare, and save once more."
         )
     if Job.objects.filter(yard_id=job.yard_id, number=data.number).exclude(pk=job.pk).exists():
-        raise NumberTaken(f"The yard has another job {data.number}.")
+        raise NumberTaken(_("The yard has another job %(number)s.") % {"number": data.number})
     changed = sorted(name for name in COPIED if getattr(job, name) != getattr(data, name))
     job = Job.objects.get(pk=job.pk)
     _copy(job, data)
@@ -177,7 +178,9 @@ def _set_ready(access: Access, job: Job, kind: ReadyKind, state: str, now: datet
 def _apply(access: Access, item: ReadyItem, state: str, now: datetime, note: str = "") -> None:
     """Give a line its state; a line that is done already keeps who did it and when."""
     if state not in ("done", "owed", "not_needed"):
-        raise ValueError(f"“{state}” says nothing about the checklist; use done, owed or not_needed.")
+        raise ValueError(
+            _("“%(state)s” says nothing about the checklist; use done, owed or not_needed.") % {"state": state}
+        )
     values: dict[str, Any] = {"needed": state != "not_needed", "note": note or item.note}
     if state == "done" and item.done_at is None:
         values |= {"done_at": now, "done_by": access.user}

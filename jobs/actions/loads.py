@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from jobs.actions.jobs import OFFICE, LostUpdate
 from jobs.models import Inspection, InspectionKind, InspectionState, Job, Load, LoadKind, LoadState, Placement, Section
@@ -118,14 +119,14 @@ def set_load_state(
     access.require(row.job.yard_id, *OFFICE)
     before, after = row.state, LoadState(state)
     if slot_start is not None and slot_start.utcoffset() is None:
-        raise ValueError("The slot needs a time zone.")
+        raise ValueError(_("The slot needs a time zone."))
     if after in (LoadState.CONFIRMED, LoadState.MOVED) and (slot_start or row.slot_start) is None:
-        raise ValueError("A confirmed or moved load needs the time at which it comes.")
+        raise ValueError(_("A confirmed or moved load needs the time at which it comes."))
     if slot_minutes is not None and not 5 <= slot_minutes <= 480:
-        raise ValueError("A slot lasts between 5 and 480 minutes.")
+        raise ValueError(_("A slot lasts between 5 and 480 minutes."))
     wanted = row.revision if revision is None else revision
     if not Load.objects.filter(pk=row.pk, revision=wanted).update(revision=wanted + 1):
-        raise LostUpdate("Somebody else changed this load in between; look at it again.")
+        raise LostUpdate(_("Somebody else changed this load in between; look at it again."))
     row.revision, row.state = wanted + 1, after.value
     row.slot_start = slot_start or row.slot_start
     row.slot_minutes = slot_minutes or row.slot_minutes
@@ -149,7 +150,7 @@ def set_load_placement(
     before, after = row.placement, Placement(placement)
     wanted = row.revision if revision is None else revision
     if not Load.objects.filter(pk=row.pk, revision=wanted).update(revision=wanted + 1):
-        raise LostUpdate("Somebody else changed this load in between; look at it again.")
+        raise LostUpdate(_("Somebody else changed this load in between; look at it again."))
     row.revision, row.placement = wanted + 1, after.value
     row.save()
     log(access, "load_placement", row, now, yard_id=row.job.yard_id, before=before, after=row.placement)
@@ -201,9 +202,9 @@ def book_inspection(
     job = visible_job(access, job_id)
     access.require(job.yard_id, *OFFICE)
     if window_start.utcoffset() is None or window_end.utcoffset() is None:
-        raise ValueError("The inspector's window needs a time zone.")
+        raise ValueError(_("The inspector's window needs a time zone."))
     if window_end <= window_start:
-        raise ValueError("The inspector's window ends before it starts.")
+        raise ValueError(_("The inspector's window ends before it starts."))
     if section_id is not None and not Section.objects.filter(pk=section_id, job=job).exists():
         raise NotFound("There is no such section in this job.")
     kind = InspectionKind(kind).value

@@ -9,6 +9,7 @@ from typing import IO
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from jobs.models import Job, Photo, PhotoKind, Section
@@ -61,7 +62,7 @@ def store_photo(
     known = Photo.objects.filter(client_uuid=client_uuid).first()
     if known is not None:
         if known.job_id != job.pk:
-            raise PhotoRefused("This photo was sent for another job already.")
+            raise PhotoRefused(_("This photo was sent for another job already."))
         return known
     if section_id is not None and not Section.objects.filter(pk=section_id, job=job).exists():
         raise NotFound("There is no such section in this job.")
@@ -113,13 +114,16 @@ def _decoded(upload: IO[bytes]) -> Image.Image:
     size = upload.tell()
     upload.seek(0)
     if size > MAX_BYTES:
-        raise PhotoRefused(f"The photo is {size / 1e6:.0f} MB; at most {MAX_BYTES // 1024 // 1024} MB can be kept.")
+        raise PhotoRefused(
+            _("The photo is %(size)s MB; at most %(most)s MB can be kept.")
+            % {"size": f"{size / 1e6:.0f}", "most": MAX_BYTES // 1024 // 1024}
+        )
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)
             with Image.open(upload, formats=FORMATS) as image:
                 if image.width * image.height > MAX_PIXELS:
-                    raise PhotoRefused("The photo has more than 60 megapixels.")
+                    raise PhotoRefused(_("The photo has more than 60 megapixels."))
                 upright = ImageOps.exif_transpose(image)
                 upright.thumbnail((MAX_SIDE_PX, MAX_SIDE_PX))
                 plain = Image.new("RGB", upright.size, "white")
@@ -127,6 +131,6 @@ def _decoded(upload: IO[bytes]) -> Image.Image:
                 plain.paste(rgba, mask=rgba.getchannel("A"))
                 return plain
     except (UnidentifiedImageError, Image.DecompressionBombWarning, Image.DecompressionBombError) as error:
-        raise PhotoRefused("This is not a JPEG, PNG or WebP photo.") from error
+        raise PhotoRefused(_("This is not a JPEG, PNG or WebP photo.")) from error
     except (OSError, SyntaxError, EOFError) as error:
-        raise PhotoRefused("The photo is damaged or cut off; take it again.") from error
+        raise PhotoRefused(_("The photo is damaged or cut off; take it again.")) from error

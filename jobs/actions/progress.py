@@ -2,6 +2,7 @@
 
 from django.db import transaction
 from django.db.models import F
+from django.utils.translation import gettext as _
 
 from jobs.models import Edge, PhaseWork, Section
 
@@ -17,11 +18,16 @@ def set_areas(section: Section, *, bare_squares: float, dried_in_squares: float,
     areas = {"bare": bare_squares, "dried-in": dried_in_squares, "shingled": shingled_squares}
     for name, value in areas.items():
         if not value >= -TOLERANCE_SQUARES:  # also refuses NaN
-            raise ValueError(f"The {name} area of “{section.name}” must not be negative.")
+            raise ValueError(
+                _("The %(area)s area of “%(slope)s” must not be negative.") % {"area": name, "slope": section.name}
+            )
     fresh = Section.objects.select_for_update().get(pk=section.pk)
     worked = sum(areas.values())
     if worked > fresh.squares + TOLERANCE_SQUARES:
-        raise ValueError(f"“{fresh.name}” measures {fresh.squares:.2f} squares; {worked:.2f} were given.")
+        raise ValueError(
+            _("“%(slope)s” measures %(squares)s squares; %(given)s were given.")
+            % {"slope": fresh.name, "squares": f"{fresh.squares:.2f}", "given": f"{worked:.2f}"}
+        )
     fresh.bare_squares = max(0.0, bare_squares)
     fresh.dried_in_squares = max(0.0, dried_in_squares)
     fresh.shingled_squares = max(0.0, shingled_squares)
@@ -37,10 +43,13 @@ def set_ridge(edge: Edge, *, open_ft: float, finished_ft: float) -> Edge:
     Raises ValueError for negative feet, or more feet than it is long.
     """
     if not open_ft >= 0 or not finished_ft >= 0:
-        raise ValueError("Feet of ridge must not be negative.")
+        raise ValueError(_("Feet of ridge must not be negative."))
     fresh = Edge.objects.select_for_update().get(pk=edge.pk)
     if open_ft + finished_ft > fresh.length_ft + 0.01:
-        raise ValueError(f"This ridge is {fresh.length_ft:g} ft long; {open_ft + finished_ft:g} ft were given.")
+        raise ValueError(
+            _("This ridge is %(feet)s ft long; %(given)s ft were given.")
+            % {"feet": f"{fresh.length_ft:g}", "given": f"{open_ft + finished_ft:g}"}
+        )
     fresh.open_ft, fresh.finished_ft = open_ft, finished_ft
     fresh.save()
     return fresh
@@ -56,7 +65,7 @@ def add_done_hours(job_id: int, section_id: int | None, phase: str, labor_hours:
     rows = rows.filter(section__isnull=True) if section_id is None else rows.filter(section_id=section_id)
     row = rows.select_for_update().first()
     if row is None:
-        raise ValueError(f"This roof has no phase “{phase}” there.")
+        raise ValueError(_("This roof has no phase “%(phase)s” there.") % {"phase": phase})
     if row.done_labor_hours + labor_hours < 0:
-        raise ValueError("A correction cannot take away more labor-hours than were reported.")
+        raise ValueError(_("A correction cannot take away more labor-hours than were reported."))
     rows.update(done_labor_hours=F("done_labor_hours") + labor_hours)

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.core.exceptions import ValidationError
 
+from jobs.forms.fields import name_what_is_missing
 from jobs.forms.job import AS_MEASURED, FROM_QUANTITIES, FROM_SHAPE, JobForm
 from jobs.forms.roof import DetailsForm, EdgeFormSet, SectionFormSet, ShapeForm
 from jobs.job_data import JobData
@@ -39,6 +40,8 @@ class JobEntry:
         self.sections = SectionFormSet(quantities, prefix="section")
         self.edges = EdgeFormSet(quantities, prefix="edge")
         self.details = DetailsForm(None if how == AS_MEASURED else data, prefix="details")
+        for form in (self.job, self.shape):
+            name_what_is_missing(form)
         self._how_given = how
         self.job_data: JobData | None = None
 

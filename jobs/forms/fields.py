@@ -5,11 +5,22 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils.text import format_lazy
 from django.utils.translation import gettext_lazy as _
 
 from jobs.importing.values import Reader
 from jobs.job_data import check_time_zone
 from jobs.roof_measure import check_length, check_not_negative, check_pitch
+
+
+def name_what_is_missing(form: forms.BaseForm) -> None:
+    """Let the error of each empty field that is needed say what to enter."""
+    for field in form.fields.values():
+        if field.required and field.label:
+            label = str(field.label)
+            what = label[:1].lower() + label[1:]
+            words = _("Choose the {what}.") if isinstance(field, forms.ChoiceField) else _("Enter the {what}.")
+            field.error_messages["required"] = format_lazy(words, what=what)
 
 
 class CheckedFloat(forms.FloatField):

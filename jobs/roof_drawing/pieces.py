@@ -15,6 +15,7 @@ from jobs.roof_measure import Point, SectionMeasure
 FAR_FT = 1e5
 CUT_STEPS = 30  # halvings: a thousandth of an inch on any house
 SMALLEST_SQUARES = 0.02  # less is rounding and not drawn
+SAME_LEVEL_FT = 0.5  # corners of one edge, as far as a measurement can tell
 INSET_FT = 1.0  # today's line runs this far inside the slope
 
 
@@ -52,6 +53,15 @@ class Swaths:
         _, low, _, high = crossing.bounds
         ends = [self._back((x, low)), self._back((x, high))]
         return ends[0], ends[1]
+
+    def reach_ft(self, share: float) -> tuple[float, tuple[float, float], tuple[float, float]]:
+        """How far a share of the area reaches, then where the eave and where the top edge begin and end, all [ft] along
+        the eave from the first end of the slope."""
+        corners = [(x - self._min_x, y) for x, y in self._level.exterior.coords]
+        low, high = self._level.bounds[1], self._level.bounds[3]
+        eave = [x for x, y in corners if y <= low + SAME_LEVEL_FT]
+        top = [x for x, y in corners if y >= high - SAME_LEVEL_FT]
+        return self._x_at(share) - float(self._min_x), (min(eave), max(eave)), (min(top), max(top))
 
     def _slab(self, low_x: float, high_x: float) -> Polygon:
         return self._level.intersection(box(low_x, -FAR_FT, high_x, FAR_FT))

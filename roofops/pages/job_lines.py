@@ -92,6 +92,7 @@ class JobPage:
     strip_phone: SafeString | None
     no_day: str
     drawing: SafeString | None
+    drawing_phone: SafeString | None
     edges: tuple[EdgeSample, ...]
     ordered: bool
     hours: tuple[HoursLine, ...]

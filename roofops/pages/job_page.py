@@ -31,6 +31,7 @@ from roofops.pages.wording import key_words, verdict_word
 from roofops.record.access import Access
 
 LOG_LINES, PHOTOS = 14, 12
+PHONE_DRAWING_PX = 328.0
 
 
 def job_page(
@@ -49,6 +50,7 @@ def job_page(
         strip_phone=draw(today.strip, "phone", _strip_name(board)) if today else None,
         no_day="" if today else job_words.no_day(board),
         drawing=roof_picture(roof, board.sections) if roof else None,
+        drawing_phone=roof_picture(roof, board.sections, width_px=PHONE_DRAWING_PX) if roof else None,
         edges=edge_samples(roof) if roof else (),
         ordered=any(section.order for section in board.sections),
         hours=_hours(board),
@@ -196,12 +198,17 @@ def _loads(board: JobBoard) -> tuple[LoadItemLine, ...]:
             LoadItemLine(
                 title=load_words.title(row),
                 when=job_words.moment(when, board.zone, board.day) if when else _("no time yet"),
-                state=load_words.state_words(row),
+                state=_lower(load_words.state_words(row)),
                 over=load_words.is_over(row),
                 url=f"{reverse('deliveries')}?day={day.isoformat()}&load={row.load_id}",
             )
         )
     return tuple(found)
+
+
+def _lower(words: str) -> str:
+    """Return a state as it stands after its clock time."""
+    return words[:1].lower() + words[1:]
 
 
 def _facts(job: Job, contact: Contact | None) -> tuple[tuple[str, str], ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 from django.utils.translation import ngettext
@@ -14,6 +15,8 @@ from weather.limit_table import LimitSpec
 from weather.limits import DEFAULTS, Limits
 from weather.models import WorkLimit
 
+SHARES = ("chance", "share")
+PERCENT = 100.0
 GROUP_ORDER = ("rain", "wind", "thunder", "labor", "temperature", "cold", "moisture", "forecast")
 
 
@@ -23,21 +26,33 @@ class LimitForm(forms.Form):
     value = forms.FloatField(label=_l("New value"))
     reason = forms.CharField(label=_l("Reason"), max_length=200, required=False)
 
-    def __init__(self, *args: Any, key: str, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, key: str, in_force: float | None = None, **kwargs: Any) -> None:
         kwargs["prefix"] = key
+        self.spec = spec = DEFAULTS[key]
+        # Shares are read as percent and so typed as percent.
+        self.factor = PERCENT if spec.unit in SHARES else 1.0
+        if in_force is not None:
+            kwargs["initial"] = {"value": number(in_force * self.factor)}
         super().__init__(*args, **kwargs)
-        spec = DEFAULTS[key]
         value = self.fields["value"]
-        value.help_text = _("%(low)s to %(high)s %(unit)s") % {
-            "low": number(spec.lowest),
-            "high": number(spec.highest),
-            "unit": unit_word(spec.unit),
-        }
+        value.help_text = self._range()
         value.widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
         wrong = _("Enter a number.")
         value.error_messages |= {"required": wrong, "invalid": wrong}
         if spec.is_safety:
             self.fields["reason"].help_text = _("Needed to loosen it: people or houses depend on it.")
+
+    def clean_value(self) -> float:
+        """Return the value in the limit's own unit; refuse what lies outside its range."""
+        value: float = self.cleaned_data["value"] / self.factor
+        if not self.spec.lowest <= value <= self.spec.highest:
+            raise ValidationError(_("Enter %(range)s.") % {"range": self._range()})
+        return value
+
+    def _range(self) -> str:
+        low, high = number(self.spec.lowest * self.factor), number(self.spec.highest * self.factor)
+        unit = "%" if self.factor != 1.0 else unit_word(self.spec.unit)
+        return _("%(low)s to %(high)s %(unit)s") % {"low": low, "high": high, "unit": unit}
 
 
 @dataclass(frozen=True)
@@ -81,7 +96,7 @@ def limits_page(
         newest.setdefault(row.key, row)
     groups: dict[str, list[LimitLine]] = {}
     for key, spec in DEFAULTS.items():
-        form = refused[1] if refused and refused[0] == key else LimitForm(key=key)
+        form = refused[1] if refused and refused[0] == key else LimitForm(key=key, in_force=in_force[key])
         line = _line(key, spec, in_force[key], newest.get(key), zone, form, is_open=bool(refused and refused[0] == key))
         groups.setdefault(spec.group, []).append(line)
     changed = len(Limits.from_values(values).changed())
@@ -126,7 +141,7 @@ def _set_by(row: WorkLimit, zone: str) -> str:
 
 def value_words(value: float, unit: str) -> str:
     """Return a limit with its unit, shares in percent."""
-    if unit in ("chance", "share"):
+    if unit in SHARES:
         return formats.share(value)
     return f"{number(value)}{formats.NBSP}{unit_word(unit)}"
 
@@ -138,7 +153,7 @@ def number(value: float) -> str:
 
 def unit_word(unit: str) -> str:
     """Return a unit as the screen writes it."""
-    words = {"degF": "°F", "F": "°F", "squares": "sq", "chance": _("(share, 0 to 1)"), "share": _("(share)")}
+    words = {"degF": "°F", "F": "°F", "squares": "sq"}
     return words.get(unit, unit)
 
 

@@ -45,7 +45,7 @@ def headline(board: DeliveryBoard) -> str:
         first = ngettext("%(n)s load today.", "%(n)s loads today.", count) % words
     else:
         first = ngettext("%(n)s load on %(day)s.", "%(n)s loads on %(day)s.", count) % words
-    wrong = [row for row in board.rows if row.fit in ("too_late", "too_early", "overweight", "no_slot")]
+    wrong = [row for row in board.rows if row.fit in ("too_late", "too_early", "overweight", "no_place", "no_slot")]
     if not wrong:
         planned = all(row.fit != "not_planned" for row in board.rows)
         return _("%(first)s All fit.") % {"first": first} if planned else first
@@ -67,6 +67,10 @@ def _misfits(wrong: list[LoadRow]) -> str:
     heavy = sum(1 for row in wrong if row.fit == "overweight")
     if heavy:
         parts.append(ngettext("%(n)s is too heavy", "%(n)s are too heavy", heavy) % {"n": heavy})
+    nowhere = sum(1 for row in wrong if row.fit == "no_place")
+    if nowhere:
+        text = ngettext("%(n)s cannot lie on its roof", "%(n)s cannot lie on their roofs", nowhere)
+        parts.append(text % {"n": nowhere})
     unset = sum(1 for row in wrong if row.fit == "no_slot")
     if unset:
         parts.append(ngettext("%(n)s has no time yet", "%(n)s have no time yet", unset) % {"n": unset})
@@ -143,6 +147,8 @@ def state_words(row: LoadRow) -> str:
         return fits[row.fit] % {"span": formats.span(row.minutes / 60)}
     if row.fit == "overweight":
         return _("Too heavy for the truck")
+    if row.fit == "no_place":
+        return _("Not on the roof then")
     if row.fit == "not_planned":
         return _("Confirmed") if row.state == "confirmed" else _("The job is not planned")
     if row.slot_start is None:
@@ -155,7 +161,7 @@ def state_words(row: LoadRow) -> str:
 def is_over(row: LoadRow) -> bool:
     """Say whether a limit is broken by this load, so that it is written in chalk."""
     return row.state not in DONE_STATES and (
-        row.fit in ("too_late", "too_early", "overweight") or row.state == "refused"
+        row.fit in ("too_late", "too_early", "overweight", "no_place") or row.state == "refused"
     )
 
 
@@ -215,10 +221,30 @@ def trouble(row: LoadRow, zone: str) -> str:
         if words["why"]:
             return _("Not before %(at)s: %(why)s. The truck is set for %(slot)s.") % words
         return _("Not before %(at)s. The truck is set for %(slot)s.") % words
+    if row.fit == "no_place":
+        return _("%(why)s at %(slot)s. The load goes on the ground, or comes at another time.") % {
+            "why": why_no_place(row.no_place_why),
+            "slot": slot,
+        }
     if row.fit == "overweight":
         words = {"weight": f"{row.weight_lb:,}", "limit": f"{row.truck_payload_lb:,}"}
         return _("It weighs %(weight)s lb, the truck may carry %(limit)s lb. Order two loads.") % words
     return ""
+
+
+def why_no_place(code: str) -> str:
+    """Return why a load may not lie on the roof at its slot, as the beginning of a sentence."""
+    words = {
+        "not_allowed": _("This house takes no load on its roof"),
+        "unknown": _("The roof is not measured, so nothing is put on it"),
+        "slot_open": _("A ridge slot is open"),
+        "bare_deck": _("Deck lies bare"),
+        "fresh_shingles": _("Shingles are laid that day"),
+        "one_slope": _("Fewer than two slopes can carry it"),
+        "old_roof_unknown": _("Nobody has found the old roof sound"),
+        "deck_not_repaired": _("The deck below is not repaired"),
+    }
+    return words.get(code, _("The roof may not carry it"))
 
 
 def unchecked(row: LoadRow) -> str:

@@ -40,9 +40,7 @@ WHATS = {
         _("Section is dried-in"),
         _("It is closed"),
         "dried_in",
-        _(
-            "Closed: lapped over the ridge, sealed to the old shingles, valleys lined, pipes capped, nothing bare."
-        ),
+        _("Closed: lapped over the ridge, sealed to the old shingles, valleys lined, pipes capped, nothing bare."),
     ),
     "rain": What(
         EmptyForm,

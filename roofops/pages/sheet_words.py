@@ -10,6 +10,7 @@ from crews.day_sheet import DaySheet, SheetHold, SheetJob, SheetLoad, SheetSlope
 from crews.queries.sheet_words import words as coded
 from crews.sheet_content import Caution, Fastener
 from roofops.pages import formats
+from roofops.pages.load_words import why_no_place
 from roofops.pages.plan_words import phase_word
 from roofops.pages.ready_words import area_state, inspection_word
 from roofops.pages.units import counted
@@ -99,6 +100,9 @@ def due_words(load: SheetLoad, zone: str) -> str:
     states = {"asked": _("Asked for %(clock)s"), "confirmed": _("Comes %(clock)s"), "moved": _("Moved to %(clock)s")}
     when = states.get(load.state, _("Due %(clock)s"))
     place = _("half on each side") if load.placement == "roof" else ""
+    if load.no_place_why:
+        why = why_no_place(load.no_place_why)
+        place = _("on the ground, not on the roof (%(why)s)") % {"why": why[:1].lower() + why[1:]}
     what = ", ".join(part for part in (load_name(load), place) if part)
     if load.slot_start is None:
         return _("Not yet asked for: %(what)s.") % {"what": what}

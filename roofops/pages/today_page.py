@@ -21,6 +21,7 @@ from roofops.pages.today_words import (
     change_lines,
     headline,
     job_line,
+    row_over,
     sub_line,
 )
 from roofops.pages.wording import KeyWords, key_words, verdict_word
@@ -94,8 +95,12 @@ def today_page(board: TodayBoard, shown: Shown | None = None) -> TodayPage:
 def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> RowView:
     """Return one row of a board."""
     zone = row.job.zone or board.zone
-    key = key_words(row.line, zone, reasons=_named_causes(row), now=board.now)
-    name = f"{verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work)}. {key}"
+    line = row.line
+    if row_over(row, board.now):
+        # Nobody shingles any more today, so the figure of the morning would only mislead.
+        line = replace(line, shingle_squares=0.0, shingle_from=None, has_closed_work=False)
+    key = key_words(line, zone, reasons=_named_causes(row), now=board.now)
+    name = f"{verdict_word(line.verdict, has_closed_work=line.has_closed_work)}. {key}"
     cause = row.line.cause
     opened = shown.open_job == row.job.job_id
     refused = shown.form if opened else None
@@ -104,11 +109,11 @@ def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> 
         row=row,
         first=first,
         folded=not first and not opened,
-        word=verdict_word(row.line.verdict, has_closed_work=row.line.has_closed_work),
+        word=verdict_word(line.verdict, has_closed_work=line.has_closed_work),
         key=key,
         waiting=key_words(row.waiting, zone, now=board.now) if row.waiting else None,
         job_line=job_line(row),
-        folded_line=folded_line(row, zone),
+        folded_line=folded_line(replace(row, line=line), zone),
         change=change_lines(row, zone),
         short_change=short_change(row, zone),
         strip_wide=draw(row.strip, "first" if first else "row", name, named=cause),

@@ -36,6 +36,8 @@ def headline(board: TodayBoard) -> str:
         if open_now
         else _("No roof is open")
     ]
+    if day_over(board):
+        return ", ".join([*parts, _("the work day is over")]) + "."
     forms = (
         ("tear_off", _("%(n)s may be torn off")),
         ("stay_off", _("%(n)s to stay off")),
@@ -44,6 +46,17 @@ def headline(board: TodayBoard) -> str:
     )
     parts += [form % {"n": counts[verdict]} for verdict, form in forms if counts.get(verdict)]
     return ", ".join(parts) + "."
+
+
+def day_over(board: TodayBoard) -> bool:
+    """Return whether the last hour of work of every roof lies behind: then a verdict permits nothing any more."""
+    return bool(board.rows) and all(row_over(row, board.now) for row in board.rows)
+
+
+def row_over(row: TodayRow, now: datetime) -> bool:
+    """Return whether a roof's work of the day is behind it: closed for the night, or no hour of work is left."""
+    bands = row.strip.bands
+    return row.closed is not None or (bool(bands) and all(band.end <= now for band in bands))
 
 
 def sub_line(board: TodayBoard) -> str:

@@ -14,7 +14,7 @@ from roofops.pages.strip import draw, ruler
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.sizes import SIZES
 from roofops.pages.title_block import TitleBlock, title_block
-from roofops.pages.tomorrow_words import Tick, backup, headline, idle_crews, proposal, sub_line, ticks
+from roofops.pages.tomorrow_words import Tick, backup, headline, idle_crews, left_open, proposal, sub_line, ticks
 from roofops.pages.wording import KeyWords, key_words, verdict_word
 
 
@@ -36,6 +36,7 @@ class RowView:
     word: str
     key: KeyWords
     not_ready: str
+    left_open: str  # what today's run does not close
     job_line: str
     choices: tuple[ChoiceButton, ...]
     proposal: str
@@ -56,6 +57,7 @@ class Refusal:
     job_id: int
     notice: str
     move_open: bool = False
+    move_to: date | None = None  # the day that was typed
 
 
 @dataclass(frozen=True)
@@ -98,6 +100,7 @@ def row_view(row: TomorrowRow, board: TomorrowBoard, refusal: Refusal | None = N
         word=word,
         key=key,
         not_ready=", ".join(map(ready_word, row.not_ready)),
+        left_open=left_open(row),
         job_line=_job_line(row),
         choices=_choices(row),
         proposal=proposal(row, zone),
@@ -106,7 +109,7 @@ def row_view(row: TomorrowRow, board: TomorrowBoard, refusal: Refusal | None = N
         strip_wide=draw(row.strip, "tomorrow", f"{word}. {key}", named=row.line.cause),
         strip_phone=draw(row.strip, "phone", f"{word}. {key}", named=row.line.cause),
         hours=hours_table(row.strip),
-        move_to=row.move_to or row.proposed.move_to,
+        move_to=(refused.move_to if refused else None) or row.move_to or row.proposed.move_to,
         move_open=refused is not None and refused.move_open,
         notice=refused.notice if refused is not None else "",
     )

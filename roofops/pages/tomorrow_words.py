@@ -6,7 +6,7 @@ from datetime import timedelta
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from crews.tomorrow_board import BackupWork, ToldTick, TomorrowBoard, TomorrowRow
+from crews.tomorrow_board import LEFT_FEET, LEFT_SQUARES, BackupWork, ToldTick, TomorrowBoard, TomorrowRow
 from roofops.pages import formats
 from roofops.pages.cause_words import cause_phrase
 
@@ -66,6 +66,20 @@ def sky_words(board: TomorrowBoard) -> str:
         dry_from = board.wet_until or board.rain_until
         behind = dry_from is not None and dry_from + timedelta(hours=board.bare_hours) <= board.axis_end
         parts.append(_("then %(hours)s") % hours if behind else _("a deck may be bare for %(hours)s") % hours)
+    return ", ".join(parts)
+
+
+def left_open(row: TomorrowRow) -> str:
+    """Return what today's run does not close: '3.0 sq bare, 2.0 sq under tarps'; '' where it closes all."""
+    if not row.left_open:
+        return ""
+    parts = []
+    if row.line.bare_now_squares >= LEFT_SQUARES:
+        parts.append(_("%(squares)s bare") % {"squares": formats.amount(row.line.bare_now_squares, "sq")})
+    if row.left_tarped_squares >= LEFT_SQUARES:
+        parts.append(_("%(squares)s under tarps") % {"squares": formats.amount(row.left_tarped_squares, "sq")})
+    if row.line.open_ridge_now_ft >= LEFT_FEET:
+        parts.append(_("%(feet)s of ridge open") % {"feet": formats.amount(row.line.open_ridge_now_ft, "ft")})
     return ", ".join(parts)
 
 

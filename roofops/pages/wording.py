@@ -169,6 +169,8 @@ def _something_open(line: KeyLine) -> bool:
 
 
 def _bare_now(line: KeyLine) -> str:
+    if line.ahead:  # nothing of it is bare now; what the day begins with stands in a line of its own
+        return ""
     parts = []
     if line.bare_now_squares >= 0.05:
         squares = figure(line.bare_now_squares)

@@ -177,6 +177,7 @@ TABLE: dict[str, Route] = {
     "deliveries_print": Route(403, 200, 200, 200, by_yard=True),
     "load_change": Route(403, 422, 422, 404, _load, "post"),
     "crews": Route(403, 200, 200, 200, by_yard=True),
+    "roster_import": Route(403, 403, 200, 200, by_yard=True),
     "limits": Route(403, 200, 200, 200, by_yard=True),
     "limit": Route(403, 403, 422, 422, _limit, "post", by_yard=True),
     "my_sheet": Route(302, 404, 404, 404),

@@ -47,7 +47,7 @@ def test_no_page_costs_more_queries_when_there_are_more_roofs() -> None:
     many = {name: count(page) for name, page in pages.items()}
     for name in pages:
         assert many[name] <= few[name] + 3, name
-        assert many[name] <= 45, name
+        assert many[name] <= (60 if name == "tomorrow" else 45), name  # tomorrow reads today's end, too
 
 
 def test_the_roof_of_a_finished_day_stays_readable() -> None:

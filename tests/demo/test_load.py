@@ -35,6 +35,12 @@ def no_network(monkeypatch: pytest.MonkeyPatch) -> list[object]:
     return asked
 
 
+@pytest.fixture(autouse=True)
+def short_plan(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Plan three days instead of fourteen: what is checked here does not depend on it."""
+    monkeypatch.setattr("roofops.demo.actions.planning.DAYS", 3)
+
+
 def demo(*arguments: str) -> str:
     out = StringIO()
     call_command("demo", *arguments, stdout=out)

@@ -87,7 +87,8 @@ def test_a_gable_from_lengths_and_pitch_is_saved_with_its_squares(world: SmallYa
         ({"shape-length_ft": "-3"}, "The house length must be longer than 0 ft"),
         ({"job-time_zone": "Mars/Olympus"}, "is not a time zone name"),
         ({"job-lat": "123"}, "less than or equal to 90"),
-        ({"job-number": ""}, "This field is required."),
+        ({"job-number": ""}, "Enter the job number."),
+        ({"shape-length_ft": ""}, "Enter the length of the house, ft."),
     ],
 )
 def test_a_refused_job_says_why_and_keeps_what_was_typed(

@@ -5,6 +5,7 @@ from django.db import transaction
 from crews.models import Assignment, Crew, Decision, JobPoint, Plan, Worker
 from jobs.models import Job, Load, Supplier, Yard
 from roofops.access.models import Membership
+from roofops.demo.actions.pictures import remove_pictures
 from roofops.demo.scenario import company
 from roofops.record.models import Notice, Work
 from weather.models import Cell, Point, Source
@@ -15,6 +16,7 @@ def clear() -> None:
     """Delete the demo's yard with everything that hangs on it, and the invented weather; no other yard is touched."""
     yards = list(Yard.objects.filter(is_demo=True, company=company.COMPANY))
     for yard in yards:
+        remove_pictures(yard.pk)
         # Keys that protect what they point at go first.
         Membership.objects.filter(yard=yard).delete()
         Load.objects.filter(job__yard=yard).delete()

@@ -5,15 +5,17 @@ from dataclasses import replace
 from datetime import datetime, time, timedelta
 from operator import attrgetter
 
-from crews.actions import accept, confirm_seen, decide, refresh_forecasts, report
+from crews.actions import accept, choose, confirm_seen, decide, refresh_forecasts, report, tell
 from crews.models import Crew, Decision, Verdict
 from crews.progress import NewEntry
 from jobs.actions import set_status
 from jobs.models import Job, JobStatus, Yard
 from roofops.demo.actions.deliveries import settle_trucks
+from roofops.demo.actions.pictures import take_pictures
 from roofops.demo.actions.planning import publish_first_plan
 from roofops.demo.actions.reports import Told, access_of_lead, told
 from roofops.demo.dates import Calendar
+from roofops.demo.scenario.choices import CHOICES
 from roofops.demo.scenario.jobs import JOBS
 from roofops.record.access import Access
 
@@ -22,6 +24,7 @@ MORNING = time(5, 5)
 # Far below the age at which a forecast no longer counts.
 LOOK_EVERY = timedelta(minutes=50)
 ACCEPTED_AT, SEEN_AT = time(6, 10), time(6, 25)
+SEEN_AFTER = timedelta(minutes=3)
 
 
 def tell_the_day(office: Access, yard: Yard, crews: dict[str, Crew], jobs: dict[str, Job], calendar: Calendar) -> None:
@@ -40,7 +43,10 @@ def tell_the_day(office: Access, yard: Yard, crews: dict[str, Crew], jobs: dict[
     decide(Access.system(), yard.pk, morning)
     _see_the_morning(office, crews, calendar)
     _tell_today(yard, [one for one in said if one.at >= morning], morning)
+    take_pictures(office, jobs, calendar)
+    _decide_tomorrow(office, jobs, calendar)
     _look_at_the_sky(yard, calendar.now)
+    _see_changes(calendar)
 
 
 def _tell_today(yard: Yard, reports: list[Told], morning: datetime) -> None:
@@ -68,6 +74,28 @@ def _see_the_morning(office: Access, crews: dict[str, Crew], calendar: Calendar)
     if calendar.moment(0, SEEN_AT) <= calendar.now:
         for row in first.filter(crew__in=crews.values()).select_related("job", "crew__lead__user"):
             confirm_seen(access_of_lead(row.crew, row.job.yard_id), row.pk, calendar.moment(0, SEEN_AT))
+
+
+def _see_changes(calendar: Calendar) -> None:
+    """The leads say that they have seen the latest change, a few minutes after it was told."""
+    latest = Decision.objects.filter(day=calendar.today, in_force=True, confirmed_at=None, crew__isnull=False)
+    for row in latest.select_related("job", "crew__lead__user"):
+        seen_at = row.computed_at + SEEN_AFTER
+        if row.version > 1 and seen_at <= calendar.now:
+            confirm_seen(access_of_lead(row.crew, row.job.yard_id), row.pk, seen_at)
+
+
+def _decide_tomorrow(office: Access, jobs: dict[str, Job], calendar: Calendar) -> None:
+    """The manager's choices around noon, as far as noon has come."""
+    tomorrow = calendar.work_day(1)
+    for story in CHOICES:
+        if calendar.moment(0, story.at) > calendar.now:
+            continue
+        job = jobs[story.number]
+        choose(office, job.pk, tomorrow, story.choice, calendar.moment(0, story.at))
+        for party, state, at in story.told:
+            if calendar.moment(0, at) <= calendar.now:
+                tell(office, job.pk, tomorrow, party, state, calendar.moment(0, at))
 
 
 def _all_reports(crews: dict[str, Crew], jobs: dict[str, Job], calendar: Calendar) -> Iterator[Told]:

@@ -151,7 +151,7 @@ def _slot(row: LoadRow, axis: Axis, zone: str) -> list[SafeString]:
     width = max(SLOT_MIN_PX, axis.inside(row.slot_end or row.slot_start) - x)
     x = min(x, axis.width - width)
     box = {"x": x, "y": y, "width": width, "height": height}
-    if row.fit in ("too_early", "too_late", "overweight"):
+    if row.fit in ("too_early", "too_late", "overweight", "no_place"):
         parts.append(el("rect", **box, fill="url(#p-over)", class_="over-box"))
     elif row.state in ("confirmed", "came"):
         parts.append(el("rect", **box, class_="fill-ink"))
@@ -160,8 +160,8 @@ def _slot(row: LoadRow, axis: Axis, zone: str) -> list[SafeString]:
     else:
         parts.append(el("rect", **box, class_="asked-box"))
     words = _("%(clock)s, %(state)s") % {"clock": formats.clock(row.slot_start, zone), "state": state_word(row.state)}
-    if x + text_width(words, TEXT_PX, bold=True) > axis.width + 56:
-        parts.append(label(axis.width + 56, LABEL_ABOVE, words, TEXT_PX, "bold", "end"))
+    if x + text_width(words, TEXT_PX, bold=True) > axis.width + 30:
+        parts.append(label(axis.width + 30, LABEL_ABOVE, words, TEXT_PX, "bold", "end"))
     else:
         parts.append(label(x, LABEL_ABOVE, words, TEXT_PX, "bold"))
     return parts
@@ -189,7 +189,7 @@ def _window_words(row: LoadRow, axis: Axis, zone: str, day: date) -> list[SafeSt
     if row.need_by:
         words = _("needed by %(clock)s") % {"clock": moment_words(row.need_by, zone, day)}
         width = text_width(words, TEXT_PX, bold=True)
-        right_start = min(axis.inside(row.need_by) + 5, axis.width + 58 - width)
+        right_start = min(axis.inside(row.need_by) + 5, axis.width + 30 - width)
         parts.append(label(right_start, LABEL_BELOW, words, TEXT_PX, "bold chalk"))
     if row.not_before:
         words = _("not before %(clock)s") % {"clock": moment_words(row.not_before, zone, day)}

@@ -8,6 +8,8 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy as _l
 
+from jobs.forms.fields import name_what_is_missing
+
 
 class InspectionForm(forms.Form):
     """Day, from and until."""
@@ -19,6 +21,7 @@ class InspectionForm(forms.Form):
     def __init__(self, *args: Any, zone: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.zone = ZoneInfo(zone)
+        name_what_is_missing(self)
 
     def clean(self) -> dict[str, Any]:
         """Refuse a window that ends before it begins."""

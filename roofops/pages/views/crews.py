@@ -13,6 +13,7 @@ from roofops.pages.crews_page import crews_page
 from roofops.pages.office_title import office_title
 from roofops.pages.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
+from roofops.record.access import Role
 
 
 @require_safe
@@ -23,5 +24,9 @@ def crews(request: HttpRequest) -> HttpResponse:
     yard = visible_yard(access, chosen_yard(request))
     today = local_day(now, yard.time_zone)
     board = crew_queries.crews_page(access, yard.pk, today, now)
-    context = {"page": crews_page(board), "title_block": office_title(yard, now)}
+    context = {
+        "page": crews_page(board),
+        "may_import": access.may_see(yard.pk, Role.MANAGER),
+        "title_block": office_title(yard, now),
+    }
     return render(request, "crews/crews.html", context)

@@ -75,6 +75,10 @@ def job_inspection(request: HttpRequest, pk: int, item: int) -> HttpResponse:
     if act in ("passed", "failed"):
         set_inspection_state(access, item, act, now)
         return redirect("job", pk=pk)
+    if act == "back":
+        # A result noted by a slip: the visit is awaited again, which can only keep more closed.
+        set_inspection_state(access, item, "booked" if row.window_start else "to_call", now)
+        return redirect("job", pk=pk)
     zone = row.job.time_zone or row.job.yard.time_zone
     form = InspectionForm(request.POST, zone=zone, prefix=f"i{item}")
     if not form.is_valid():
@@ -94,7 +98,7 @@ def _job(
     access, now = access_for(request), clock.now()
     row = queries.job(access, pk)
     access.require(row.yard_id, *OFFICE)
-    board = crew_queries.job_page(access, pk, now)
+    board = crew_queries.job_page(access, pk, now, job=row)
     context = {
         "job": row,
         "board": board,

@@ -21,7 +21,6 @@ from roofops.pages.title_block import title_block
 from roofops.pages.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
-from roofops.record.actions import request_cancel
 
 DAYS, SEED = 14, 1
 
@@ -67,7 +66,7 @@ def propose(request: HttpRequest) -> HttpResponse:
 @require_role(Role.MANAGER)
 def stop(request: HttpRequest, work_id: int) -> HttpResponse:
     """Stop planning; the best plan so far is used."""
-    request_cancel(access_for(request), work_id, clock.now())
+    actions.stop_planning(access_for(request), work_id, clock.now())
     messages.info(request, _("Planning stops and uses the best plan so far."))
     return redirect("plan")
 

@@ -45,7 +45,7 @@ def choose(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         actions.choose(access, pk, _day(request), choice, clock.now(), move_to=move_to)
     except Refused as refusal:
-        return _answer(request, yard_id, Refusal(pk, str(refusal), move_open=choice == "move"))
+        return _answer(request, yard_id, Refusal(pk, str(refusal), choice == "move", move_to))
     return _done(request, yard_id, pk)
 
 

@@ -17,11 +17,15 @@
     event.detail.shouldSwap = false;
     location.assign(`/sign-in/?next=${encodeURIComponent(location.pathname + location.search)}`);
   });
-  // A swapped row loses the pressed button; the focus goes to its first error, else to its heading.
+  // A swapped row loses the pressed button; the focus goes to its first error, to the same button where it is still
+  // there, else to its heading.
+  let pressed = "";
+  document.addEventListener("htmx:beforeRequest", () => { pressed = document.activeElement ? document.activeElement.id : ""; });
   document.addEventListener("htmx:afterSettle", (event) => {
     const target = event.detail.elt;
     if (document.activeElement && document.activeElement !== document.body) return;
-    const place = target.querySelector("[aria-invalid='true']") || target.querySelector("[data-focus]");
+    const again = pressed ? document.getElementById(pressed) : null;
+    const place = target.querySelector("[aria-invalid='true']") || again || target.querySelector("[data-focus]");
     if (place) place.focus();
   });
 })();

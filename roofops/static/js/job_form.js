@@ -11,10 +11,4 @@
   };
   form.addEventListener("change", show);
   show();
-  const wrong = document.querySelector("[aria-invalid='true']");
-  if (wrong) {
-    const fold = wrong.closest("details");
-    if (fold) fold.open = true;
-    wrong.focus();
-  }
 })();

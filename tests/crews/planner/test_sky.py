@@ -50,7 +50,7 @@ def test_the_chance_in_a_window_is_the_weather_apps_own(
     pop = [p for p, n in chosen for _ in range(n)]
     period = [float(n) for _, n in chosen for _ in range(n)]
     hourly = make_hourly(len(pop), pop=pop, pop_period_h=period)
-    sky = judged(hourly, hours=30)
+    sky = judged(hourly, hours=33)  # no window reaches beyond it
     t0, t1 = START + timedelta(hours=begin), START + timedelta(hours=begin + length)
     theirs = chance_in_window(hourly, t0, t1)
     ours = sky.chance(sky.minute(t0), sky.minute(t1))

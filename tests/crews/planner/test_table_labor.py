@@ -38,7 +38,7 @@ def test_breaks_speed_and_people_count_and_weather_does_not() -> None:
 
 @pytest.mark.parametrize(("per_square", "set_up"), [(0.0, 30.0), (float("nan"), 30.0), (BOOK, -1.0)])
 def test_a_rate_without_hours_is_refused(per_square: float, set_up: float) -> None:
-    with pytest.raises(ValueError, match="above zero|less than no time"):
+    with pytest.raises(ValueError, match=r"above zero|less than no time"):
         squares_on_a_dry_day(make_day(), per_square, set_up, 45.0)
 
 

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from crews.planner.exposure import Sky
 from crews.planner.problem import CrewDay, Policy, RoofWork, Run, StepKind
 from crews.planner.roofday import walk
+from crews.planner.walk_state import FEET_SLACK
 from jobs.phases import Phase
 from tests.factories.skies import at, make_day, make_ridge, make_roof, make_section, make_sky
 from weather.work_hours import Kind
@@ -232,11 +233,11 @@ def test_no_hold_moisture_cold_unknown_forecast_or_load_ever_delays_closing(
 
 def closed_at(run: Run, sky: Sky) -> float | None:
     """The first minute at which nothing that was open at the start lies open, or None."""
-    start_open = run.areas[0].bare > SOME or run.areas[0].open_ridge_ft > SOME
+    start_open = run.areas[0].bare > SOME or run.areas[0].open_ridge_ft > FEET_SLACK
     if not start_open:
         return 0.0
     for areas in run.areas:
-        if areas.bare <= SOME and areas.open_ridge_ft <= SOME:
+        if areas.bare <= SOME and areas.open_ridge_ft <= FEET_SLACK:
             return sky.minute(areas.at)
     return None
 

@@ -1,0 +1,30 @@
+"""Today in the evening: no verdict permits anything any more, and the page does not count permissions."""
+
+from dataclasses import replace
+
+from crews.today_board import ClosedNote
+from roofops.pages.today_page import today_page
+from roofops.pages.today_words import headline
+from tests.factories.strips import at, key_line
+from tests.pages.test_notes_and_headlines import board, row
+
+
+def test_after_the_last_hour_of_work_the_headline_counts_no_permissions() -> None:
+    evening = board(now=at(19), open_roofs=0)
+    assert headline(evening) == "No roof is open, the work day is over."
+    assert headline(replace(evening, open_roofs=1)) == "1 roof is open, the work day is over."
+
+
+def test_a_roof_closed_for_the_night_is_done_before_the_shift_ends() -> None:
+    closed = row(closed=ClosedNote(at(14), "Mateo Ruiz", None))
+    assert headline(board(rows=(closed,), now=at(15), open_roofs=0)) == "No roof is open, the work day is over."
+
+
+def test_a_closed_roof_is_given_no_more_squares_to_shingle() -> None:
+    line = key_line(verdict="no_tear_off", shingle_squares=0.9, dry_in_by=None)
+    shown = board(rows=(row(line=line),))
+    assert "Shingle 0.9 squares" in str(today_page(shown).rows[0].key)
+    over = board(rows=(row(line=line, closed=ClosedNote(at(14), "Mateo Ruiz", None)),), now=at(15))
+    words = str(today_page(over).rows[0].key)
+    assert "Shingle" not in words
+    assert "Tear off nothing" in words
