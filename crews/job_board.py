@@ -88,13 +88,14 @@ class ReadyLine:
 
 @dataclass(frozen=True)
 class DelayLine:
-    """One day or part of a day lost."""
+    """One day or part of a day lost. value and limit: in `unit`, as in crews.key_line.Cause."""
 
     day: date
     hours_lost: float
     reason: str
     value: float | None
     limit: float | None
+    unit: str = ""
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,13 @@ REQUIRE_ALL = os.environ.get("ROOFOPS_REQUIRE_ALL") == "1"
 DB_ONLY = os.environ.get("ROOFOPS_DB_ONLY") == "1"
 DB_FIXTURES = {"db", "transactional_db", "live_server", "django_db_setup", "client", "admin_client"}
 
-# A busy machine is no fault of the code under test.
-hypothesis.settings.register_profile("roofops", deadline=None)
-hypothesis.settings.load_profile("roofops")
+# A busy machine is no fault of the code under test. The same examples at every run, so that a change is judged by what
+# it changed; `make endure` looks for new ones with ROOFOPS_NEW_EXAMPLES=1.
+hypothesis.settings.register_profile("roofops", deadline=None, derandomize=True)
+hypothesis.settings.register_profile("roofops-new-examples", deadline=None, max_examples=1000)
+hypothesis.settings.load_profile(
+    "roofops-new-examples" if os.environ.get("ROOFOPS_NEW_EXAMPLES") == "1" else "roofops"
+)
 
 CHROMIUM_FLAGS = [
     "--headless",

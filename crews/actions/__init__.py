@@ -1,6 +1,7 @@
 """Everything that saves people, verdicts, plans and progress."""
 
 from crews.actions.decide import decide
+from crews.actions.delays import record_delays
 from crews.actions.forecasts import ask_for_forecasts, job_point_for, refresh_forecasts
 from crews.actions.job_limits import set_job_limit
 from crews.actions.office import accept, accept_all_unchanged, confirm_seen, hold, limit_further, release
@@ -31,6 +32,7 @@ __all__ = [
     "pin",
     "propose",
     "publish",
+    "record_delays",
     "refresh_forecasts",
     "release",
     "report",

@@ -6,6 +6,7 @@ from datetime import datetime
 from structlog import get_logger
 
 from crews.actions.decide import decide
+from crews.actions.delays import record_delays
 from crews.actions.forecasts import yards_in_use
 from roofops.record.access import Access
 
@@ -21,4 +22,8 @@ def watch_yards(clock: Callable[[], datetime]) -> int:
             sound += 1
         except Exception:
             logger.exception("watch_failed", yard=yard_id)
+        try:
+            record_delays(Access.system(), yard_id, clock())
+        except Exception:
+            logger.exception("delays_failed", yard=yard_id)
     return sound

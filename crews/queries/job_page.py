@@ -19,6 +19,7 @@ from crews.planner.problem import Run
 from crews.progress import SlopeAreas, done_share
 from crews.queries.day_inputs import due_roofs
 from crews.queries.due import Due, due_on
+from crews.queries.lines import UNITS
 from crews.queries.load_context import load_rows
 from crews.queries.reports import may_report
 from crews.queries.roof_rows import judged_today, leads_of, name_of, notices_of, photos_of, today_row
@@ -71,7 +72,7 @@ def job_page(access: Access, job_id: int, now: datetime, *, job: Job | None = No
         loads=load_rows(access, job, now, reader) if office else (),
         ready=_ready(job),
         delays=tuple(
-            DelayLine(d.day, d.hours_lost, d.reason, d.value, d.limit)
+            DelayLine(d.day, d.hours_lost, d.reason, d.value, d.limit, UNITS.get(d.reason, ""))
             for d in DelayDay.objects.filter(job=job).order_by("-day")
         ),
         log=_log(job),

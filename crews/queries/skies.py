@@ -93,12 +93,21 @@ class SkyReader:
 
     def as_forecast_by(self, job: Job, day: date, forecast_id: int) -> Sky | None:
         """Today's sky over a job as an earlier forecast had it, so that two forecasts can be set side by side."""
+        found = self._by_forecast(job, day, forecast_id)
+        return None if found is None else found[1]
+
+    def hours_by_forecast(self, job: Job, day: date, forecast_id: int) -> WorkHours | None:
+        """A day's hours over a job as one stored forecast judged them."""
+        found = self._by_forecast(job, day, forecast_id)
+        return None if found is None else found[0]
+
+    def _by_forecast(self, job: Job, day: date, forecast_id: int) -> tuple[WorkHours, Sky, tuple[SunDay, ...]] | None:
         row = Forecast.objects.filter(pk=forecast_id).first()
         if row is None:
             return None
         held = Chosen(hourly=unpack(bytes(row.table)), usable_today=True, usable_beyond=True)
         place = (job.lat, job.lon)
-        return self._judged(held, self.limits(job), place, zone_of(job), day, 2, self._rain_near(place))[1]
+        return self._judged(held, self.limits(job), place, zone_of(job), day, 2, self._rain_near(place))
 
     def over_yard(self, first_day: date, n_days: int) -> JobSky:
         """The sky over the yard itself: its own point, else that of the job nearest to it."""

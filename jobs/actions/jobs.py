@@ -80,8 +80,10 @@ def edit_job(access: Access, job_id: int, data: JobData, now: datetime, *, revis
     # One conditional UPDATE decides who was first; reading and comparing would let two through.
     if not Job.objects.filter(pk=job.pk, revision=revision).update(revision=revision + 1):
         raise LostUpdate(
-            "Somebody else saved this job while you had it open. Your entries are kept below; "
-            "open the job again in another window, compare, and save once more."
+            _(
+                "Somebody else saved this job while you had it open. Your entries are kept below; "
+                "open the job again in another window, compare, and save once more."
+            )
         )
     if Job.objects.filter(yard_id=job.yard_id, number=data.number).exclude(pk=job.pk).exists():
         raise NumberTaken(_("The yard has another job %(number)s.") % {"number": data.number})
@@ -129,7 +131,7 @@ def delete_contact(access: Access, job_id: int, now: datetime) -> None:
     """Delete the homeowner's data of a job; the log keeps that it was done, not what it was."""
     job = visible_job(access, job_id)
     access.require(job.yard_id, Role.MANAGER)
-    deleted, _ = Contact.objects.filter(job=job).delete()
+    deleted, _rows = Contact.objects.filter(job=job).delete()
     if not deleted:
         raise NotFound("There is no homeowner to delete.")
     log(access, "contact_deleted", job, now)

@@ -1,11 +1,11 @@
 """Where on a slope its plate and its fall arrow find room."""
 
-from collections.abc import Iterator
-from math import cos, hypot, radians, sin
+from math import cos, radians, sin
 
-from shapely.geometry import LineString, Polygon, box
+import numpy as np
+import shapely
 from shapely.geometry import Point as Dot
-from shapely.prepared import prep
+from shapely.geometry import Polygon
 
 from jobs.roof_drawing.model import Arrow, Plate
 from jobs.roof_measure import Point
@@ -15,44 +15,42 @@ ARROW_PX = 40.0
 SHORTEST_ARROW_PX = 16.0
 CLEARANCE_PX = 6.0
 
+Places = tuple[np.ndarray, np.ndarray]
+
 
 def place_plate(outline_px: tuple[Point, ...], width: float, height: float) -> Plate:
     """Return the plate of a slope: nearest its middle with the whole box inside, else with its centre inside."""
     polygon = Polygon(outline_px)
-    prepared = prep(polygon)
+    shapely.prepare(polygon)
     middle = polygon.centroid
-    best: Point | None = None
-    best_distance = float("inf")
-    for x, y in _grid(polygon):
-        distance = hypot(x - middle.x, y - middle.y)
-        if distance < best_distance and prepared.contains(_box(x, y, width, height)):
-            best, best_distance = (x, y), distance
-    if best is not None:
-        return Plate((round(best[0], 2), round(best[1], 2)), width, height, True)
+    xs, ys = _grid(polygon)
+    boxes = shapely.box(xs - width / 2, ys - height / 2, xs + width / 2, ys + height / 2)
+    fits = shapely.contains(polygon, boxes)
+    if fits.any():
+        best = int(np.argmin(np.where(fits, np.hypot(xs - middle.x, ys - middle.y), np.inf)))
+        return Plate(_rounded((xs[best], ys[best])), width, height, True)
     inside = middle if polygon.contains(middle) else polygon.representative_point()
-    return Plate((round(inside.x, 2), round(inside.y, 2)), width, height, False)
+    return Plate(_rounded((inside.x, inside.y)), width, height, False)
 
 
 def place_arrow(outline_px: tuple[Point, ...], downslope_deg: float | None, plate: Plate) -> Arrow | None:
     """Return the fall arrow where it clears the plate and the outline best; None where it finds no room at all."""
     polygon = Polygon(outline_px)
+    shapely.prepare(polygon)
     bearing = radians(180.0 if downslope_deg is None else downslope_deg)
-    along = (sin(bearing), -cos(bearing))  # y runs downwards
-    label = _box(*plate.centre, plate.width, plate.height)
+    along = np.array((sin(bearing), -cos(bearing)))  # y runs downwards
+    x, y = plate.centre
+    label = shapely.box(x - plate.width / 2, y - plate.height / 2, x + plate.width / 2, y + plate.height / 2)
+    middles = np.stack(_grid(polygon), axis=1)
     reach = ARROW_PX
     while reach >= SHORTEST_ARROW_PX:
-        best: tuple[float, Arrow] | None = None
-        for x, y in _grid(polygon):
-            tail = (x - along[0] * reach / 2, y - along[1] * reach / 2)
-            head = (x + along[0] * reach / 2, y + along[1] * reach / 2)
-            shaft = LineString([tail, head])
-            if not polygon.contains(shaft):
-                continue
-            room = min(shaft.distance(polygon.exterior), shaft.distance(label))
-            if room >= CLEARANCE_PX and (best is None or room > best[0]):
-                best = (room, Arrow(_rounded(tail), _rounded(head)))
-        if best is not None:
-            return best[1]
+        tails, heads = middles - along * (reach / 2), middles + along * (reach / 2)
+        shafts = shapely.linestrings(np.stack((tails, heads), axis=1))
+        room = np.minimum(shapely.distance(shafts, polygon.exterior), shapely.distance(shafts, label))
+        room = np.where(shapely.contains(polygon, shafts), room, -np.inf)
+        best = int(np.argmax(room))
+        if room[best] >= CLEARANCE_PX:
+            return Arrow(_rounded(tails[best]), _rounded(heads[best]))
         reach *= 0.75
     return None
 
@@ -62,16 +60,13 @@ def is_inside(outline_px: tuple[Point, ...], point: Point) -> bool:
     return bool(Polygon(outline_px).contains(Dot(point)))
 
 
-def _grid(polygon: Polygon) -> Iterator[Point]:
+def _grid(polygon: Polygon) -> Places:
+    """The tried places, x by x."""
     min_x, min_y, max_x, max_y = polygon.bounds
-    for i in range(1, GRID):
-        for k in range(1, GRID):
-            yield min_x + (max_x - min_x) * i / GRID, min_y + (max_y - min_y) * k / GRID
+    steps = np.arange(1, GRID) / GRID
+    xs, ys = np.meshgrid(min_x + (max_x - min_x) * steps, min_y + (max_y - min_y) * steps, indexing="ij")
+    return xs.ravel(), ys.ravel()
 
 
-def _box(x: float, y: float, width: float, height: float) -> Polygon:
-    return box(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-
-
-def _rounded(point: Point) -> Point:
-    return round(point[0], 2), round(point[1], 2)
+def _rounded(point: Point | np.ndarray) -> Point:
+    return round(float(point[0]), 2), round(float(point[1]), 2)

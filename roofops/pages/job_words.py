@@ -101,11 +101,12 @@ def speed_words(board: JobBoard) -> str:
 
 
 def delay_words(line: DelayLine) -> str:
-    """Return one lost day with the number that lost it."""
+    """Return one lost day with the number that lost it: `Tuesday, July 14: 3.5 h, thunder (40 %)`."""
+    cause = Cause(line.reason, value=line.value, limit=line.limit, unit=line.unit)
     words = {
         "day": formats.day(line.day),
         "hours": formats.hours(line.hours_lost),
-        "reason": line.reason.replace("_", " "),
+        "reason": cause_phrase(cause, "UTC", with_limit=True) or line.reason.replace("_", " "),
     }
     return _("%(day)s: %(hours)s, %(reason)s") % words
 
@@ -169,6 +170,7 @@ def _other_words(line: LogLine) -> str:
         "verdict": _("verdict"),
         "accepted": _("accepted the verdict"),
         "confirmed": _("crew confirmed the sheet"),
+        "delay": _("hours lost"),
         "limited": _("limited further"),
         "held": _("held opening"),
         "released": _("released"),

@@ -99,6 +99,8 @@ def row_view(row: TodayRow, board: TodayBoard, shown: Shown, *, first: bool) -> 
     if row_over(row, board.now):
         # Nobody shingles any more today, so the figure of the morning would only mislead.
         line = replace(line, shingle_squares=0.0, shingle_from=None, has_closed_work=False)
+        # Nor is there anybody to call about a change that no work waits for.
+        row = replace(row, told=replace(row.told, overdue=False))
     key = key_words(line, zone, reasons=_named_causes(row), now=board.now)
     name = f"{verdict_word(line.verdict, has_closed_work=line.has_closed_work)}. {key}"
     cause = row.line.cause

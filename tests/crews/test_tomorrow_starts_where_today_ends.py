@@ -76,7 +76,7 @@ def test_what_today_cannot_close_is_said_and_tomorrow_closes_it_first() -> None:
     world = small_yard()
     actions.decide(SYSTEM, world.yard.pk, local(6))
     torn_off(world, 3.0, 9)
-    sky_over(world.job, issued_at=local(9.5), gust_mph={hour: 35.0 for hour in range(9, 28)})
+    sky_over(world.job, issued_at=local(9.5), gust_mph=dict.fromkeys(range(9, 28), 35.0))
     actions.decide(SYSTEM, world.yard.pk, local(9.5))
     row = tomorrow(world, 9.6)
     assert row.left_open
