@@ -2,6 +2,8 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+# One test process a core; a file's tests stay together, because they share what is slow to start.
+PARALLEL := -n auto --dist loadfile
 # uv is much faster; pip knows settings of this machine that uv does not read.
 INSTALL := $(BIN)/uv pip install --quiet --python $(BIN)/python -r
 FALLBACK := $(BIN)/pip install --quiet --disable-pip-version-check -r
@@ -18,8 +20,8 @@ run: $(VENV)/.run ## install, load the invented demo if the database is empty, s
 
 test: $(VENV)/.dev check ## everything: checks, then all tests (on PostgreSQL too where ROOFOPS_TEST_POSTGRES is set)
 	@if [ -n "$$ROOFOPS_TEST_POSTGRES" ]; then echo "== database tests on PostgreSQL" && \
-		DATABASE_URL="$$ROOFOPS_TEST_POSTGRES" ROOFOPS_DB_ONLY=1 $(BIN)/pytest -q; fi
-	@echo "== all tests on SQLite" && $(BIN)/pytest -q
+		DATABASE_URL="$$ROOFOPS_TEST_POSTGRES" ROOFOPS_DB_ONLY=1 $(BIN)/pytest -q $(PARALLEL); fi
+	@echo "== all tests on SQLite" && $(BIN)/pytest -q $(PARALLEL)
 
 check: $(VENV)/.dev ## format, lint, types, direction of imports, missing migrations
 	@$(BIN)/ruff format --check . && $(BIN)/ruff check . && $(BIN)/mypy && $(BIN)/lint-imports --no-logo && \
@@ -28,8 +30,9 @@ check: $(VENV)/.dev ## format, lint, types, direction of imports, missing migrat
 fmt: $(VENV)/.dev ## format the code and mend what lint can mend
 	@$(BIN)/ruff format . && $(BIN)/ruff check --fix .
 
-endure: $(VENV)/.dev ## kill and restart real processes, five times over
+endure: $(VENV)/.dev ## kill and restart real processes five times over, and try new examples on every property
 	@for run in 1 2 3 4 5; do $(BIN)/pytest -q -m endure tests/ops || exit 1; done
+	@ROOFOPS_NEW_EXAMPLES=1 $(BIN)/pytest -q $(PARALLEL) tests/weather tests/jobs tests/crews/planner
 
 clean: ## remove the venv and the caches; the data folder, with the embedded database, stays
 	rm -rf $(VENV) .mypy_cache .pytest_cache .ruff_cache .hypothesis .import_linter_cache

@@ -170,6 +170,7 @@ class RunningWork:
     gap: float | None
     error: str
     started_at: datetime
+    stopping: bool = False  # somebody asked it to stop; the best plan so far comes next
 
 
 @dataclass(frozen=True)

@@ -69,12 +69,19 @@ def _comparable(verdict: DayVerdict, other: DayVerdict) -> DayVerdict:
 def in_force(old: DayVerdict, new: DayVerdict, now: datetime) -> DayVerdict:
     """What holds until a person accepts the new verdict: of each part the tighter one, hour by hour."""
     merged = merge_in_force(old, new)
-    still_open = new.bare_now_squares > AREA_SLACK or merged.verdict is Word.TEAR_OFF
+    # Under a sky that is unknown by now a crew may have open what it has not reported: its dry-in moment stands.
+    still_open = new.bare_now_squares > AREA_SLACK or merged.verdict in (Word.TEAR_OFF, Word.UNKNOWN)
     return replace(
         merged,
         bands=stricter_bands(new.bands, old.bands, now),
-        dry_in_by=merged.dry_in_by if still_open else None,
+        dry_in_by=_sooner(merged.dry_in_by, old.dry_in_by if merged.verdict is Word.UNKNOWN else None)
+        if still_open
+        else None,
     )
+
+
+def _sooner(one: datetime | None, other: datetime | None) -> datetime | None:
+    return min((moment for moment in (one, other) if moment is not None), default=None)
 
 
 def off_hours(bands: Sequence[Band], now: datetime) -> frozenset[datetime]:

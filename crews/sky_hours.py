@@ -23,6 +23,8 @@ STOPPED_BY_RAIN = (
     Kind.OPEN_RIDGE,
     Kind.BARE,
 )
+# What the wet roof stops after that rain.
+STOPPED_BY_WET = (Kind.TEAR_OFF, Kind.ICE_BARRIER, Kind.FIELD, Kind.RIDGE)
 # What must be allowed together for an hour to count as one in which a deck may be bare.
 MAY_BE_BARE = (Kind.TEAR_OFF, Kind.BARE, Kind.UNDERLAYMENT, Kind.TARP)
 
@@ -113,29 +115,39 @@ def _permission(work_hours: WorkHours, start: datetime) -> tuple[str, str]:
     return ("stay_off", next(iter(sorted(wet))).value) if wet else ("no_tear_off", code)
 
 
-def with_rain(work_hours: WorkHours, since: datetime, until: datetime) -> WorkHours:
+def with_rain(work_hours: WorkHours, since: datetime, until: datetime, dry_from: datetime) -> WorkHours:
     """The hours with rain that somebody stands in: from `since` to `until` nothing is opened or laid, all is covered.
 
-    A person's report is believed before any forecast; it tightens and never loosens.
+    From then to `dry_from` the roof lies wet: nothing is torn off or laid on it. A person's report is believed before
+    any forecast; it tightens and never loosens.
     """
     raining = Reason(Code.RAIN, 1.0, None, "chance", "reported", until)
-    hit = [
-        work_hours.start + i * HOUR < until and work_hours.start + (i + 1) * HOUR > since
-        for i in range(work_hours.n_hours)
-    ]
-    by_kind = {
-        kind: tuple(_rained_on(hour, raining) if wet else hour for hour, wet in zip(row, hit, strict=True))
-        if kind in STOPPED_BY_RAIN
-        else row
-        for kind, row in work_hours.by_kind.items()
-    }
+    drying = Reason(Code.WET, None, None, "min", "reported", dry_from)
+    hit, lying = _hit(work_hours, since, until), _hit(work_hours, until, dry_from)
+    by_kind = dict(work_hours.by_kind)
+    for kind in STOPPED_BY_RAIN:
+        by_kind[kind] = _stopped(by_kind[kind], hit, raining)
+    for kind in STOPPED_BY_WET:
+        by_kind[kind] = _stopped(
+            by_kind[kind], [wet and not rain for wet, rain in zip(lying, hit, strict=True)], drying
+        )
     wet = tuple(flag or rain for flag, rain in zip(work_hours.wet, hit, strict=True))
     return replace(work_hours, by_kind=by_kind, wet=wet)
 
 
-def _rained_on(hour: HourVerdict, raining: Reason) -> HourVerdict:
-    others = tuple(reason for reason in hour.reasons if reason.code is not Code.RAIN)
-    return HourVerdict(False, hour.known, (raining, *others), hour.cautions)
+def _hit(work_hours: WorkHours, since: datetime, until: datetime) -> list[bool]:
+    """Per hour, whether a span touches it."""
+    starts = [work_hours.start + i * HOUR for i in range(work_hours.n_hours)]
+    return [since < until and start < until and start + HOUR > since for start in starts]
+
+
+def _stopped(row: Sequence[HourVerdict], hit: Sequence[bool], reason: Reason) -> tuple[HourVerdict, ...]:
+    return tuple(_with_reason(hour, reason) if stopped else hour for hour, stopped in zip(row, hit, strict=True))
+
+
+def _with_reason(hour: HourVerdict, reason: Reason) -> HourVerdict:
+    others = tuple(other for other in hour.reasons if other.code is not reason.code)
+    return HourVerdict(False, hour.known, (reason, *others), hour.cautions)
 
 
 def joined(first: WorkHours, then: WorkHours, at: datetime) -> WorkHours:

@@ -1,5 +1,6 @@
 """A roof whose data cannot be read or judged: it is unknown, and kept closed until they can be."""
 
+from dataclasses import replace
 from datetime import date, datetime
 
 from django.db import transaction
@@ -33,7 +34,9 @@ def keep_unreadable_closed(access: Access, roof: DueRoof, day: date, now: dateti
     if row is not None and old is not None and not tightens(result.verdict, old, now):
         Decision.objects.filter(job=job, day=day, waiting=True).update(waiting=False)
         return Decided(job.pk, row.pk, changed=False, waits=False)
-    verdict = result.verdict if old is None else tightest(old, with_past(result.verdict, old, now), now)
+    verdict = result.verdict
+    if old is not None:
+        verdict = replace(tightest(old, with_past(verdict, old, now), now), dry_in_by=old.dry_in_by)
     standing = Standing(roof, day, OfficeOrder.of(row), now, Basis(None, False, UNREADABLE, now))
     fresh = add_version(standing, known, verdict, result.run, in_force=True)
     tell_crew(access, fresh, now)

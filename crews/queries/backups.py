@@ -6,9 +6,8 @@ from datetime import date, datetime
 
 from django.db.models import F, FloatField, Max, Sum
 
-from crews.day_verdict import judge_day
 from crews.planner.problem import StepKind
-from crews.queries.day_inputs import DueRoof, due_roofs
+from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.due import Due
 from crews.queries.skies import SkyReader
 from crews.tomorrow_board import BackupWork
@@ -81,4 +80,5 @@ def _shingled(other: DueRoof) -> float:
     if other.inputs is None:
         return 0.0
     held = replace(other.inputs, policy=replace(other.inputs.policy, held=True))
-    return sum(step.squares for step in judge_day(held).run.steps if step.kind is StepKind.FIELD)
+    result = judged_or_none(replace(other, inputs=held))
+    return sum(step.squares for step in result.run.steps if step.kind is StepKind.FIELD) if result else 0.0

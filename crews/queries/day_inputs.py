@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from structlog import get_logger
 
-from crews.day_verdict import DayInputs, policy_of, valid_until
+from crews.day_verdict import DayInputs, DayResult, judge_day, policy_of, valid_until
 from crews.models import Decision
 from crews.planner.problem import CrewDay
 from crews.queries.due import Due
@@ -96,6 +96,17 @@ def _readable(
         roster = crews.get(due.crew_id) if due.crew_id is not None else None
         seen = reports.get(job.pk, JobReports())
         return DueRoof(due, day, job, roster, None, seen, reader.nothing_known(day, 2), None, None, failed=True)
+
+
+def judged_or_none(roof: DueRoof) -> DayResult | None:
+    """A roof's verdict that is not stored; None where it has no inputs or they cannot be judged: it is unknown then."""
+    if roof.inputs is None:
+        return None
+    try:
+        return judge_day(roof.inputs)
+    except Exception:
+        logger.exception("roof_not_judged", job=roof.job.pk, day=roof.day.isoformat())
+        return None
 
 
 def _rosters(crew_ids: set[int]) -> dict[int, CrewRoster]:

@@ -73,7 +73,7 @@ def key_line(roof: DueRoof, row: Decision, verdict: DayVerdict, run: Run, now: d
 
 def _still_bites(row: Decision, work: JobWork | None) -> bool:
     """A dry-in time holds while old roof may be opened, or might have been under a verdict that is too old by now."""
-    if row.verdict == "tear_off" or work is None:
+    if row.verdict in ("tear_off", "unknown") or work is None:
         return True
     lies_open = any(s.bare_squares - s.tarped_squares > SMALL for s in work.work.sections)
     return lies_open or any(ridge.open_ft > SMALL for ridge in work.work.ridges)

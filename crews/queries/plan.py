@@ -149,6 +149,7 @@ def _running(work: WorkView | None, now: datetime) -> RunningWork | None:
         gap=float(gap) if gap else None,
         error=work.error,
         started_at=work.created_at,
+        stopping=work.cancel_requested,
     )
 
 

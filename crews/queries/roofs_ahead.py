@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
+from structlog import get_logger
+
 from crews.day_verdict import DayResult, judge_day, judge_within
 from crews.models import Decision
 from crews.planner.problem import RoofWork, Run
@@ -14,6 +16,8 @@ from crews.queries.skies import SkyReader
 from crews.queries.yards import local_day
 from crews.roof_at_end import at_end, begins_as
 from jobs.models import Yard
+
+logger = get_logger(__name__)
 
 
 def roofs_on(yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader) -> list[DueRoof]:
@@ -40,7 +44,12 @@ def _carried(roof: DueRoof, today: DueRoof, row: Decision | None, now: datetime)
     if shift is None or shift.end <= now:
         return roof
     until = roof.inputs.now if roof.crew_day is not None else roof.inputs.axis_start
-    left = _left(today, row, max(until, now))
+    try:
+        left = _left(today, row, max(until, now))
+    except Exception:
+        # What lies there now is no less than what today leaves: more to close, more old roof, nothing opened for it.
+        logger.exception("roof_ahead_unreadable", job=roof.job.pk)
+        return roof
     # Loads and visits hold the day ahead by its own clock; only what lies on the roof is taken over.
     work = replace(
         roof.work.work,

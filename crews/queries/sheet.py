@@ -5,10 +5,10 @@ from dataclasses import replace
 from datetime import date, datetime
 
 from crews.day_sheet import DaySheet, SheetJob
-from crews.day_verdict import DayResult, judge_day
+from crews.day_verdict import DayResult
 from crews.forecast_note import ForecastNote
 from crews.key_line import KeyLine
-from crews.queries.day_inputs import DueRoof
+from crews.queries.day_inputs import DueRoof, judged_or_none
 from crews.queries.decisions import DayDecisions
 from crews.queries.due import Due, due_on
 from crews.queries.lines import key_line
@@ -77,9 +77,9 @@ def _start(due: Due) -> tuple[bool, datetime | None, int]:
 
 
 def _judged_ahead(roof: DueRoof) -> Judged:
-    if roof.inputs is None:
+    result = judged_or_none(roof)
+    if result is None:
         return Judged(roof, DayDecisions(), None, None, None)
-    result = judge_day(roof.inputs)
     return Judged(roof, DayDecisions(), None, result.verdict, result.run)
 
 

@@ -37,7 +37,7 @@ class JobSky:
     limits: Limits
     suns: tuple[SunDay, ...]
     point_id: int | None
-    rain_at: datetime | None = None  # somebody near reported rain, and it still holds
+    rain_at: datetime | None = None  # somebody near reported rain; it still holds, or the roof dries after it
     read_at: datetime | None = None
 
     @property
@@ -57,7 +57,7 @@ class SkyReader:
         self._points: dict[int, int] = {}
         self._own: dict[int, dict[str, float]] = {}
         self._loaded: set[int] = set()
-        self._rain: list[tuple[float, float, datetime]] | None = None
+        self._rain: list[tuple[str, int, float, float, datetime]] | None = None
         self._hours: dict[tuple[object, ...], tuple[WorkHours, Sky, tuple[SunDay, ...]]] = {}
 
     def load(self, jobs: Iterable[Job]) -> None:
@@ -89,7 +89,9 @@ class SkyReader:
         """The sky over a job from the local midnight of its first day for n days."""
         self.load([job])
         point_id = self._points.get(job.pk)
-        return self._over(point_id, self.limits(job), (job.lat, job.lon), zone_of(job), first_day, n_days)
+        place = (job.lat, job.lon)
+        rain_at = self._rain_near(job)
+        return self._over(point_id, self.limits(job), place, zone_of(job), first_day, n_days, rain_at)
 
     def as_forecast_by(self, job: Job, day: date, forecast_id: int) -> Sky | None:
         """Today's sky over a job as an earlier forecast had it, so that two forecasts can be set side by side."""
@@ -107,14 +109,13 @@ class SkyReader:
             return None
         held = Chosen(hourly=unpack(bytes(row.table)), usable_today=True, usable_beyond=True)
         place = (job.lat, job.lon)
-        return self._judged(held, self.limits(job), place, zone_of(job), day, 2, self._rain_near(place))
+        return self._judged(held, self.limits(job), place, zone_of(job), day, 2, self._rain_near(job))
 
     def over_yard(self, first_day: date, n_days: int) -> JobSky:
         """The sky over the yard itself: its own point, else that of the job nearest to it."""
         yard = self.yard
-        return self._over(
-            self._yard_point(), self.limits(), (yard.lat, yard.lon), yard.time_zone, first_day, n_days, reported=False
-        )
+        place = (yard.lat, yard.lon)
+        return self._over(self._yard_point(), self.limits(), place, yard.time_zone, first_day, n_days, None)
 
     def nothing_known(self, first_day: date, n_days: int) -> JobSky:
         """The sky of a roof whose data cannot be read: the yard's daylight, and no forecast."""
@@ -139,11 +140,9 @@ class SkyReader:
         zone: str,
         first_day: date,
         n_days: int,
-        *,
-        reported: bool = True,
+        rain_at: datetime | None,
     ) -> JobSky:
         chosen = self.chosen(point_id)
-        rain_at = self._rain_near(place) if reported else None
         key = (point_id, limits, zone, first_day, n_days, round(place[0], 1), round(place[1], 1), rain_at)
         if key not in self._hours:
             self._hours[key] = self._judged(chosen, limits, place, zone, first_day, n_days, rain_at)
@@ -170,23 +169,29 @@ class SkyReader:
             today = judge(chosen.hourly, limits, suns, start, hours, usable=chosen.usable_today)
             work_hours = joined(today, work_hours, tomorrow)
         if rain_at is not None:
-            work_hours = with_rain(work_hours, rain_at, rain_at + RAIN_HERE_HOLDS)
+            over = rain_at + RAIN_HERE_HOLDS
+            # Nobody said how much fell: it dries as after much rain, unless the lead finds the roof dry before.
+            work_hours = with_rain(work_hours, rain_at, over, over + timedelta(minutes=limits.drying_heavy_minutes))
         usable = chosen.usable_today or chosen.usable_beyond
         return work_hours, sky_from(work_hours, chosen.hourly if usable else None, limits), suns
 
-    def _rain_near(self, place: tuple[float, float]) -> datetime | None:
-        """When somebody last reported rain near a place, if that still holds."""
+    def _rain_near(self, job: Job) -> datetime | None:
+        """When somebody last reported rain near a job, while it holds or the roof dries; None once found dry there."""
         if self._rain is None:
-            rows = ProgressEntry.objects.filter(
-                kind=EntryKind.RAIN_HERE, job__yard=self.yard, at__gt=self.now - RAIN_HERE_HOLDS, at__lte=self.now
-            )
-            self._rain = list(rows.values_list("job__lat", "job__lon", "at"))
+            since = self.now - RAIN_HERE_HOLDS - timedelta(minutes=self.limits().drying_heavy_minutes)
+            kinds = (EntryKind.RAIN_HERE, EntryKind.DRY_READING)
+            rows = ProgressEntry.objects.filter(kind__in=kinds, job__yard=self.yard, at__gt=since, at__lte=self.now)
+            self._rain = list(rows.values_list("kind", "job_id", "job__lat", "job__lon", "at"))
         near = [
             at
-            for lat, lon, at in self._rain
-            if abs(lat - place[0]) <= RAIN_HERE_DEGREES and abs(lon - place[1]) <= RAIN_HERE_DEGREES
+            for kind, _job_id, lat, lon, at in self._rain
+            if kind == EntryKind.RAIN_HERE
+            and abs(lat - job.lat) <= RAIN_HERE_DEGREES
+            and abs(lon - job.lon) <= RAIN_HERE_DEGREES
         ]
-        return max(near) if near else None
+        dry = [at for kind, job_id, _lat, _lon, at in self._rain if kind == EntryKind.DRY_READING and job_id == job.pk]
+        last = max(near, default=None)
+        return None if last is None or any(at >= last for at in dry) else last
 
 
 def sky(access: Access, job: Job, now: datetime, n_days: int = 1) -> tuple[Sky, Chosen]:

@@ -3,12 +3,12 @@
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
-from crews.day_verdict import DayResult, judge_day
+from crews.day_verdict import DayResult
 from crews.key_line import KeyLine
 from crews.models import Crew, DayChoice
 from crews.planner.verdict import Word
 from crews.queries.backups import backups_for
-from crews.queries.day_inputs import DueRoof, OfficeOrder
+from crews.queries.day_inputs import DueRoof, OfficeOrder, judged_or_none
 from crews.queries.due import due_on
 from crews.queries.lines import cause_of, stop_words
 from crews.queries.roof_rows import job_line, leads_of, name_of, no_verdict
@@ -42,7 +42,7 @@ def tomorrow_board(access: Access, yard_id: int, now: datetime) -> TomorrowBoard
     roofs = roofs_on(yard, due_on(yard_id, day.day, with_moved=True, today=today.day), day.day, now, reader)
     axis = axis_of(roofs, day.day, day.axis())
     leads = leads_of(roofs)
-    judged = [(roof, judge_day(roof.inputs) if roof.inputs else None) for roof in roofs]
+    judged = [(roof, judged_or_none(roof)) for roof in roofs]
     backups = backups_for(yard, roofs, day.day, now, reader)
     rows = [
         _row(roof, result, day, axis, now, leads, all_choices.get(roof.job.pk), reader, backups)

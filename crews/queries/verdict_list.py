@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from crews.day_verdict import as_unknown, expired, judge_day
+from crews.day_verdict import as_unknown, expired
 from crews.planner.verdict import DayVerdict
-from crews.queries.day_inputs import DueRoof, due_roofs
+from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.decisions import day_decisions, verdict_of_row
 from crews.queries.due import due_on
 from crews.queries.roof_work import stop_words
@@ -58,10 +58,11 @@ def verdict_records(access: Access, yard_id: int, now: datetime, *, stored: bool
         if row is not None:
             verdict = replace(verdict_of_row(row), valid_until=row.valid_until)
             verdict = as_unknown(verdict, now) if expired(verdict, now) else verdict
-        elif roof.inputs is not None:
-            verdict = judge_day(roof.inputs).verdict
         else:
-            continue
+            result = judged_or_none(roof)
+            if result is None:
+                continue
+            verdict = result.verdict
         beside = None
         if waiting is not None:
             beside = {

@@ -65,7 +65,7 @@ class JobForm(forms.Form):
     blocked_dates = ReadText(days, required=False, label=_("Days nobody may come"), help_text="2026-05-31 2026-06-01")
     allowed_start = forms.TimeField(required=False, label=_("Noise allowed from"))
     allowed_end = forms.TimeField(required=False, label=_("Noise allowed until"))
-    priority = forms.IntegerField(min_value=0, max_value=3, initial=2, label=_("Priority, 0 first"))
+    priority = forms.IntegerField(min_value=0, max_value=3, initial=2, label=_("Priority, 3 is most urgent"))
     contract_value_usd = forms.IntegerField(min_value=0, initial=0, label=_("Contract value, $"))
     roof_drop_allowed = forms.BooleanField(
         required=False,

@@ -1,6 +1,6 @@
 """How moments, amounts and ages are written on the screen: number, no-break space, unit."""
 
-from datetime import date, datetime
+from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
 from django.utils.formats import date_format
@@ -17,7 +17,11 @@ def local(moment: datetime, zone: str) -> datetime:
 
 def clock(moment: datetime, zone: str) -> str:
     """Return `1:30 pm`, whole hours `3 pm`, `noon` and `midnight` in words."""
-    at = local(moment, zone)
+    return wall_clock(local(moment, zone).time())
+
+
+def wall_clock(at: time) -> str:
+    """Return a wall-clock time in the same words as `clock`."""
     if at.minute == 0 and at.hour == 12:
         return pgettext("time of day", "noon")
     if at.minute == 0 and at.hour == 0:
@@ -32,7 +36,7 @@ def clock_short(moment: datetime, zone: str) -> str:
     return f"{_hour_of_12(at)}:{at.minute:02d}"
 
 
-def half_day(at: datetime) -> str:
+def half_day(at: datetime | time) -> str:
     """Return `am` or `pm` of a wall-clock time."""
     return pgettext("half of the day", "am") if at.hour < 12 else pgettext("half of the day", "pm")
 
@@ -46,7 +50,7 @@ def hour_label(at: datetime, *, with_half: bool) -> str:
     return str(_hour_of_12(at))
 
 
-def _hour_of_12(at: datetime) -> int:
+def _hour_of_12(at: datetime | time) -> int:
     return at.hour % 12 or 12
 
 

@@ -109,6 +109,7 @@ class JobPage:
     takeoff: tuple[TakeoffRow, ...]
     takeoff_missing: str
     debris: str
+    takeoff_gap: str  # what a missing measurement leaves uncounted
     loads: tuple[LoadItemLine, ...]
     facts: tuple[tuple[str, str], ...]
     phone: str

@@ -71,6 +71,7 @@ def job_page(
         ),
         takeoff=_takeoff_rows(quantities, board),
         takeoff_missing=missing,
+        takeoff_gap="" if roof is None or roof.edges else _no_edges(),
         debris=_debris(quantities) if quantities else "",
         loads=_loads(board),
         facts=_facts(job, contact),
@@ -178,6 +179,10 @@ def _takeoff_rows(quantities: Takeoff | None, board: JobBoard) -> tuple[TakeoffR
     )
 
 
+def _no_edges() -> str:
+    return _("No edge is measured: starter, ice barrier, drip edge and caps are not counted. Measure before ordering.")
+
+
 def _debris(quantities: Takeoff) -> str:
     debris = quantities.debris
     words = {
@@ -215,7 +220,10 @@ def _facts(job: Job, contact: Contact | None) -> tuple[tuple[str, str], ...]:
     product = ", ".join(part for part in (job.product_line, job.shingle_color) if part)
     window = ""
     if job.allowed_start and job.allowed_end:
-        window = f"{job.allowed_start:%H:%M} – {job.allowed_end:%H:%M}"
+        window = _("%(start)s to %(end)s") % {
+            "start": formats.wall_clock(job.allowed_start),
+            "end": formats.wall_clock(job.allowed_end),
+        }
     pairs = (
         (_("Homeowner"), contact.name if contact else ""),
         (_("Product"), product),

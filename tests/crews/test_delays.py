@@ -41,10 +41,10 @@ def told_off(world: SmallYard) -> float:
 
 
 def test_a_storm_afternoon_is_recorded_by_cause_with_its_numbers() -> None:
-    world = small_yard(wet=range(14, 20), thunder=range(14, 17))
+    world = small_yard(wet=range(12, 20), thunder=range(14, 17))
     day_of(world, 6)
     assert not actions.record_delays(SYSTEM, world.yard.pk, local(16))
-    sky_over(world.job, issued_at=local(10.5), wet=range(14, 20), thunder=range(14, 17))
+    sky_over(world.job, issued_at=local(10.5), wet=range(12, 20), thunder=range(14, 17))
     day_of(world, 10.5)
     actions.record_delays(SYSTEM, world.yard.pk, local(17.75))
     found = rows(world)
@@ -93,7 +93,7 @@ def test_the_hours_stay_as_they_were_told_when_a_later_forecast_forgets_them() -
 
 
 def test_the_watch_records_them_and_the_job_page_says_them_in_words() -> None:
-    world = small_yard(wet=range(14, 20), thunder=range(14, 17))
+    world = small_yard(wet=range(12, 20), thunder=range(14, 17))
     day_of(world, 6)
     watch_yards(lambda: local(17.75))
     page = queries.job_page(world.manager, world.job.pk, local(18))

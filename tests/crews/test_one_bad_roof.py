@@ -11,9 +11,11 @@ from structlog.testing import capture_logs
 
 from crews import actions, queries
 from crews.actions.watch import watch_yards
+from crews.day_verdict import DayInputs, DayResult
 from crews.models import Decision
 from crews.progress import NewEntry
 from crews.queries import day_inputs
+from crews.queries.verdict_list import verdict_records
 from roofops.record.access import Access
 from tests.factories.crews import WORK_DAY, SmallYard, add_roofs, local, sky_over, small_yard
 
@@ -63,10 +65,11 @@ def test_a_roof_that_cannot_be_read_is_closed_and_the_others_go_on(unreadable: S
 
 def test_it_is_closed_once_and_the_dry_in_time_stands(unreadable: SmallYard) -> None:
     before = in_force(unreadable).dry_in_by
+    assert before is not None
     for minutes in (0, 15, 30):
         watch_yards(lambda minutes=minutes: local(8) + timedelta(minutes=minutes))
     assert Decision.objects.filter(job=unreadable.job).count() == 2
-    assert in_force(unreadable).dry_in_by == before is not None
+    assert in_force(unreadable).dry_in_by == before
 
 
 def test_every_page_still_opens_and_says_unknown(unreadable: SmallYard) -> None:
@@ -94,6 +97,25 @@ def test_mended_data_open_it_again_only_when_a_person_accepts(two: SmallYard, mo
     assert waiting.verdict == "tear_off"
     actions.accept(two.manager, waiting.pk, local(8.3))
     assert in_force(two).verdict == "tear_off"
+
+
+def test_tomorrow_and_the_sheets_ahead_open_when_one_roof_cannot_be_judged(
+    two: SmallYard, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    judge = day_inputs.judge_day
+
+    def judge_day(inputs: DayInputs) -> DayResult:
+        if inputs.work.job_id == two.job.pk:
+            raise ZeroDivisionError("a slope without an eave")
+        return judge(inputs)
+
+    monkeypatch.setattr(day_inputs, "judge_day", judge_day)
+    rows = queries.tomorrow_board(two.manager, two.yard.pk, local(8.1)).rows
+    assert {row.line.verdict for row in rows if row.job.job_id == two.job.pk} == {"unknown"}
+    assert len(rows) == 2
+    assert "unknown" not in {row.line.verdict for row in rows if row.job.job_id != two.job.pk}
+    sheet = queries.day_sheet(two.lead, two.crew.pk, WORK_DAY + timedelta(days=1), local(8.1))
+    assert [job.line.verdict for job in sheet.jobs] == ["unknown"]
 
 
 def test_a_report_from_such_a_roof_is_kept(unreadable: SmallYard) -> None:
@@ -134,6 +156,6 @@ def test_a_stopped_watch_opens_nothing_once_the_forecast_is_too_old(two: SmallYa
         r for r in queries.today_board(two.manager, two.yard.pk, late).rows if r.job.job_id == two.job.pk
     ).strip
     assert not [band for band in strip.bands if band.kind == "tear_off" and band.end > late]
-    records = queries.verdict_records(two.manager, two.yard.pk, late, stored=True)
+    records = verdict_records(two.manager, two.yard.pk, late, stored=True)
     assert {record.verdict for record in records} == {"unknown"}
     assert lines[two.job.pk].in_all_today_squares == 0

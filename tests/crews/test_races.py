@@ -1,5 +1,6 @@
 """Two at the same moment: one plan is published, one report counted, one verdict in force."""
 
+import importlib
 import threading
 import uuid
 from collections.abc import Callable
@@ -14,9 +15,10 @@ from crews.progress import NewEntry
 from crews.refusals import Refused
 from roofops.record.access import Access
 from roofops.record.models import Notice
-from tests.factories.crews import local, planned_yard, proposal, small_yard
+from tests.factories.crews import WORK_DAY, local, planned_yard, proposal, sky_over, small_yard
 
 pytestmark = pytest.mark.django_db(transaction=True)
+decide_module = importlib.import_module("crews.actions.decide")  # the package exports the action of the same name
 
 
 def at_once(*asks: Callable[[], object]) -> list[object]:
@@ -86,3 +88,56 @@ def test_verdicts_computed_at_the_same_moment_leave_one_in_force_and_one_notice(
     assert Decision.objects.filter(job=world.job).count() == 1
     assert Decision.objects.get(job=world.job).in_force
     assert Notice.objects.count() == 1
+
+
+def test_web_and_worker_deciding_at_once_leave_one_row_in_force_and_never_loosen_it() -> None:
+    world = small_yard()
+    actions.decide(Access.system(), world.yard.pk, local(6))
+    sky_over(world.job, issued_at=local(8), wet=range(14, 19))
+    for _round in range(3):
+        answers = at_once(*[lambda: actions.decide(Access.system(), world.yard.pk, local(8))] * 4)
+        assert not [answer for answer in answers if isinstance(answer, Exception)]
+    row = Decision.objects.get(job=world.job, in_force=True)
+    assert Decision.objects.filter(job=world.job).count() == 2
+    assert row.dry_in_by is not None
+    assert row.dry_in_by < local(14)
+
+
+def test_a_decision_read_before_a_tighter_one_was_stored_is_read_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    world = small_yard()
+    actions.decide(Access.system(), world.yard.pk, local(6))
+    read, meanwhile = decide_module.due_roofs, []
+
+    def due_roofs(*args: object) -> object:
+        roofs = read(*args)
+        if not meanwhile:  # another process fetches rain and decides while this one still holds what it read
+            meanwhile.append(True)
+            sky_over(world.job, issued_at=local(8), wet=range(14, 19))
+            actions.decide(Access.system(), world.yard.pk, local(8))
+        return roofs
+
+    monkeypatch.setattr(decide_module, "due_roofs", due_roofs)
+    actions.decide(Access.system(), world.yard.pk, local(8))
+    row = Decision.objects.get(job=world.job, in_force=True)
+    assert row.forecast is not None
+    assert row.forecast.issued_at == local(8)
+    assert row.dry_in_by is not None
+    assert row.dry_in_by < local(14)
+    assert not Decision.objects.filter(job=world.job, waiting=True).exists()
+
+
+def test_a_hold_and_a_tighter_verdict_at_once_both_hold() -> None:
+    world = small_yard()
+    actions.decide(Access.system(), world.yard.pk, local(6))
+    sky_over(world.job, issued_at=local(8), wet=range(14, 19))
+    answers = at_once(
+        lambda: actions.hold(world.manager, world.job.pk, WORK_DAY, "inspector is late", local(8)),
+        lambda: actions.decide(Access.system(), world.yard.pk, local(8)),
+        lambda: actions.limit_further(world.manager, world.job.pk, WORK_DAY, 0.0, "short of hands", local(8)),
+    )
+    assert not [answer for answer in answers if isinstance(answer, Exception) and not isinstance(answer, Refused)]
+    row = Decision.objects.get(job=world.job, in_force=True)
+    assert row.held
+    assert row.verdict != "tear_off"
+    assert row.forecast is not None
+    assert row.forecast.issued_at == local(8)

@@ -17,6 +17,7 @@ from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.forms.decision import HoldForm, LimitForm, ReleaseForm
 from roofops.pages.today_page import Shown, TodayPage, today_page
+from roofops.pages.weather_off import weather_is_off
 from roofops.pages.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
@@ -150,7 +151,7 @@ def _refused(
 
 def _answer(request: HttpRequest, board: TodayBoard, shown: Shown, status: int = 200) -> HttpResponse:
     page = today_page(board, shown)
-    context = {"page": page, "title_block": page.title_block}
+    context = {"page": page, "title_block": page.title_block, "weather_off": weather_is_off(board.forecast)}
     if request.htmx:  # type: ignore[attr-defined]
         return _partial(request, page, shown, context, status)
     return render(request, "today/page.html", context, status=status)

@@ -15,6 +15,7 @@ from jobs import queries as job_queries
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.tomorrow_page import Refusal, tomorrow_page
+from roofops.pages.weather_off import weather_is_off
 from roofops.pages.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 from roofops.record.access import NotFound
@@ -108,7 +109,7 @@ def _answer(
 ) -> HttpResponse:
     board = tomorrow_board(access_for(request), yard_id, clock.now())
     page = tomorrow_page(board, refusal)
-    context = {"page": page, "title_block": page.title_block}
+    context = {"page": page, "title_block": page.title_block, "weather_off": weather_is_off(board.forecast)}
     status = UNPROCESSABLE if refusal is not None else 200
     if not request.htmx:  # type: ignore[attr-defined]
         return render(request, "tomorrow/page.html", context, status=status)
