@@ -63,8 +63,8 @@ def key_words(
     if line.verdict == "stay_off":
         return _stay_off(line, zone, reasons)
     if line.verdict == "unknown":
-        return _unknown(line, zone)
-    return _no_tear_off(line, zone)
+        return _unknown(line, zone, now)
+    return _no_tear_off(line, zone, now)
 
 
 def why(line: KeyLine, zone: str) -> str:
@@ -125,16 +125,16 @@ def _off_span(line: KeyLine, zone: str) -> str:
     return _("Off the roof all day")
 
 
-def _unknown(line: KeyLine, zone: str) -> KeyWords:
+def _unknown(line: KeyLine, zone: str, now: datetime | None) -> KeyWords:
     reason = why(line, zone) or _("there is no usable forecast")
     plain = [_sentence(reason), *_office(line), _bare_now(line)]
     if line.has_closed_work:
         plain.append(_("Shingling may go on while the lead sees a dry sky."))
-    return KeyWords(" ".join([*_close_first(line, zone), _("Tear off nothing:")]), _joined(plain))
+    return KeyWords(" ".join([*_close_first(line, zone, now), _("Tear off nothing:")]), _joined(plain))
 
 
-def _no_tear_off(line: KeyLine, zone: str) -> KeyWords:
-    bold = _close_first(line, zone)
+def _no_tear_off(line: KeyLine, zone: str, now: datetime | None) -> KeyWords:
+    bold = _close_first(line, zone, now)
     if line.shingle_squares >= 0.05:
         bold.append(_shingle(line, zone))
     nothing_left = line.old_squares < 0.05 and line.cause is not None and line.cause.code in ("nothing_old", "done")
@@ -156,9 +156,11 @@ def _shingle(line: KeyLine, zone: str) -> str:
     return ngettext("Shingle %(n)s square.", "Shingle %(n)s squares.", _n(squares)) % {"n": squares}
 
 
-def _close_first(line: KeyLine, zone: str) -> list[str]:
+def _close_first(line: KeyLine, zone: str, now: datetime | None) -> list[str]:
     if not _something_open(line):
         return []
+    if now is not None and line.dry_in_by is not None and line.dry_in_by <= now:
+        return [_("Close now what is open.")]
     if line.dry_in_by is None:
         return [_("Close first what is open.")]
     return [_("Close first what is open, dry in by %(clock)s.") % {"clock": clock(line.dry_in_by, zone)}]

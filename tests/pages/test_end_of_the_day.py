@@ -5,7 +5,8 @@ from dataclasses import replace
 from crews.today_board import ClosedNote
 from roofops.pages.today_page import today_page
 from roofops.pages.today_words import headline
-from tests.factories.strips import at, key_line
+from roofops.pages.wording import key_words
+from tests.factories.strips import ZONE, at, key_line
 from tests.pages.test_notes_and_headlines import board, row
 
 
@@ -28,3 +29,11 @@ def test_a_closed_roof_is_given_no_more_squares_to_shingle() -> None:
     words = str(today_page(over).rows[0].key)
     assert "Shingle" not in words
     assert "Tear off nothing" in words
+
+
+def test_what_is_open_past_its_dry_in_time_is_closed_now() -> None:
+    line = key_line(verdict="no_tear_off", dry_in_by=at(9), bare_now_squares=3.2)
+    assert "Close first what is open, dry in by 9:20" in str(
+        key_words(replace(line, dry_in_by=at(9 + 20 / 60)), ZONE, now=at(9))
+    )
+    assert str(key_words(line, ZONE, now=at(9))).startswith("Close now what is open.")
