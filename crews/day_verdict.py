@@ -13,6 +13,7 @@ from weather.limits import Limits
 NOBODY = "people"
 NOT_DECIDED = "not_decided"
 UNKNOWN = "unknown"
+DANGERS = ("thunder", "gust", "wind")  # what takes people off a roof even while it lies open
 
 
 @dataclass(frozen=True)
@@ -125,6 +126,29 @@ def as_unknown(verdict: DayVerdict, now: datetime) -> DayVerdict:
         stop_line=None,
         because=Because(UNKNOWN),
         bands=bands,
+    )
+
+
+def as_of_hour(verdict: DayVerdict, now: datetime) -> DayVerdict:
+    """The verdict as its hour reads: 'stay off' through the hours off the roof that it holds, whatever comes later.
+
+    Where deck lies bare, only danger to people says so; rain or a wet roof sends nobody away from covering it. The
+    limits of the later hours stand in the stored verdict and are shown again when those hours come.
+    """
+    off = next((b for b in verdict.bands if b.kind is Word.STAY_OFF and b.start <= now < b.end), None)
+    if off is None or off.code == "dark" or verdict.verdict is Word.STAY_OFF:
+        return verdict
+    if off.code not in DANGERS and (verdict.bare_now_squares > 0 or verdict.must_close):
+        return verdict
+    told = [reason for reason in verdict.reasons if reason[1] == off.code and off.start <= reason[0] < off.end]
+    hour, code, value, limit = told[0] if told else (off.start, off.code, None, None)
+    return replace(
+        verdict,
+        verdict=Word.STAY_OFF,
+        bare_at_once_squares=verdict.bare_now_squares,
+        in_all_today_squares=min(verdict.in_all_today_squares, verdict.bare_now_squares),
+        stop_line=None,
+        because=Because(code, value, limit, hour),
     )
 
 

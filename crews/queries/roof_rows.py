@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from django.contrib.auth.models import User
 
-from crews.day_verdict import as_unknown, expired
+from crews.day_verdict import as_of_hour, as_unknown, expired
 from crews.job_line import JobLine
 from crews.key_line import Cause, KeyLine
 from crews.models import Crew, Decision, ProgressEntry
@@ -54,7 +54,7 @@ def judged_today(roofs: Sequence[DueRoof], day: date, now: datetime) -> list[Jud
 def _as_it_holds(row: Decision, now: datetime) -> tuple[DayVerdict, Run]:
     verdict, run = replace(verdict_of_row(row), valid_until=row.valid_until), run_of_row(row)
     if not expired(verdict, now):
-        return verdict, run
+        return as_of_hour(verdict, now), run
     return as_unknown(verdict, now), replace(run, steps=(), areas=(), exposures=(), opened_section_ids=())
 
 

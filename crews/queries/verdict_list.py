@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from crews.day_verdict import as_unknown, expired
+from crews.day_verdict import as_of_hour, as_unknown, expired
 from crews.planner.verdict import DayVerdict
 from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.decisions import day_decisions, verdict_of_row
@@ -57,7 +57,7 @@ def verdict_records(access: Access, yard_id: int, now: datetime, *, stored: bool
         waiting = known[roof.job.pk].waiting if stored else None
         if row is not None:
             verdict = replace(verdict_of_row(row), valid_until=row.valid_until)
-            verdict = as_unknown(verdict, now) if expired(verdict, now) else verdict
+            verdict = as_unknown(verdict, now) if expired(verdict, now) else as_of_hour(verdict, now)
         else:
             result = judged_or_none(roof)
             if result is None:

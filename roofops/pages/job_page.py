@@ -90,7 +90,7 @@ def _verdict(board: JobBoard) -> Verdict | None:
     return Verdict(
         code=line.verdict,
         word=verdict_word(line.verdict, has_closed_work=line.has_closed_work),
-        key=key_words(line, board.zone, reasons=board.today.reasons),
+        key=key_words(line, board.zone, reasons=board.today.reasons, now=board.now),
     )
 
 

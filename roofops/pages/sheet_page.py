@@ -143,7 +143,7 @@ def sheet_page(sheet: DaySheet, tab: str, job_id: int | None, photos: tuple[Phot
 
 def _of_job(sheet: DaySheet, item: SheetJob) -> dict[str, object]:
     zone = item.strip.zone
-    key = key_words(item.line, zone)
+    key = key_words(item.line, zone, now=sheet.now)
     word = verdict_word(item.line.verdict, has_closed_work=item.line.has_closed_work)
     return {
         "changed_at": formats.clock(item.changed_at, zone) if item.changed_at else "",

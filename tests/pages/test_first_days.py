@@ -1,4 +1,4 @@
-"""The first days of a yard: no job, no crew, no plan, no forecast; each page says what is missing and what comes next."""
+"""The first days of a yard: no job, crew, plan or forecast; each page says what is missing and what comes next."""
 
 from collections.abc import Iterator
 
