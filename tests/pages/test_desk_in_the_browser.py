@@ -47,6 +47,7 @@ def pages_of(world: SmallYard) -> dict[str, str]:
         "deliveries": f"/deliveries/?day={DAY}",
         "drivers": f"/deliveries/print/?day={DAY}",
         "crews": "/crews/",
+        "roster import": "/crews/import/",
         "limits": "/limits/",
     }
 
