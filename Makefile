@@ -50,10 +50,10 @@ $(BIN)/uv:
 
 $(VENV)/.run: requirements.txt | $(BIN)/uv
 	@echo "Installing what roofops needs into $(VENV) ..."
-	@$(INSTALL) requirements.txt || $(FALLBACK) requirements.txt
+	@$(INSTALL) requirements.txt 2>/dev/null || $(FALLBACK) requirements.txt
 	@touch $@
 
 $(VENV)/.dev: requirements-dev.txt | $(BIN)/uv
 	@echo "Installing what the tests need into $(VENV) ..."
-	@$(INSTALL) requirements-dev.txt || $(FALLBACK) requirements-dev.txt
+	@$(INSTALL) requirements-dev.txt 2>/dev/null || $(FALLBACK) requirements-dev.txt
 	@touch $@ $(VENV)/.run
