@@ -19,9 +19,7 @@ DB_FIXTURES = {"db", "transactional_db", "live_server", "django_db_setup", "clie
 # it changed; `make endure` looks for new ones with ROOFOPS_NEW_EXAMPLES=1.
 hypothesis.settings.register_profile("roofops", deadline=None, derandomize=True)
 hypothesis.settings.register_profile("roofops-new-examples", deadline=None, max_examples=1000)
-hypothesis.settings.load_profile(
-    "roofops-new-examples" if os.environ.get("ROOFOPS_NEW_EXAMPLES") == "1" else "roofops"
-)
+hypothesis.settings.load_profile("roofops-new-examples" if os.environ.get("ROOFOPS_NEW_EXAMPLES") == "1" else "roofops")
 
 CHROMIUM_FLAGS = [
     "--headless",
