@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import datetime
 from itertools import pairwise
 
+from crews.boards.sky_strip import AreaPoint
 from crews.planner.problem import Run
 from crews.progress import RIDGE_KINDS, TARPED, Reported, RidgeProgress, ridge_progress, slope_areas, total
-from crews.sky_strip import AreaPoint
 from jobs.roof_measure import EdgeKind, RoofMeasure
 
 ByPlace = dict[tuple[bool, int | None], list[Reported]]

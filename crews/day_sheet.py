@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from crews.forecast_note import ForecastNote
-from crews.job_line import JobLine
-from crews.key_line import KeyLine
-from crews.sheet_content import Caution, Fastener, PhaseSteps, SourceNote
-from crews.sky_strip import Strip
+from crews.boards.forecast_note import ForecastNote
+from crews.boards.job_line import JobLine
+from crews.boards.key_line import KeyLine
+from crews.boards.sheet_content import Caution, Fastener, PhaseSteps, SourceNote
+from crews.boards.sky_strip import Strip
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class SheetLoad:
     slot_start: datetime | None
     on_site: bool
     container_yd3: int | None
-    no_place_why: str = ""  # why it may not lie on the roof then, though it was meant to: as in crews.delivery_board
+    no_place_why: str = ""  # why it may not lie on the roof then, though it was meant to: as in crews.boards.delivery
 
 
 @dataclass(frozen=True)

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from crews.boards.sky_strip import SkyHour
 from crews.plan_segments import first_start
 from crews.planner.plan_problem import PlannedDay
 from crews.planner.problem import Run, StepKind
-from crews.sky_strip import SkyHour
 from jobs.delivery_window import JobMoments, LoadKind, Place, Window, window
 from jobs.material_table import DEBRIS_LB_PER_SQUARE_LAYER
 from jobs.phases import Phase

@@ -7,7 +7,7 @@ first; the sheet says so. References name the federal rule a caution rests on; a
 from dataclasses import dataclass
 from math import ceil
 
-from crews.sheet_content import Caution, Fastener, PhaseSteps, SourceNote
+from crews.boards.sheet_content import Caution, Fastener, PhaseSteps, SourceNote
 from jobs.phases import Phase
 
 DETAILS = "details"

@@ -10,8 +10,6 @@ from structlog import get_logger
 
 from crews.actions.unreadable import keep_unreadable_closed
 from crews.actions.verdicts import Decided, Standing, add_version, basis_of, basis_of_row, refresh, tell_crew
-from crews.changes import Basis, Trigger, trigger_of
-from crews.day_verdict import NOT_DECIDED, DayInputs, DayResult, judge_day, judge_within, keep_closed
 from crews.models import Decision
 from crews.planner.verdict import DayVerdict, Word
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
@@ -19,8 +17,10 @@ from crews.queries.decisions import DayDecisions, Stamp, day_decisions, verdict_
 from crews.queries.due import AT_530, due_on
 from crews.queries.skies import SkyReader
 from crews.queries.yards import yard_day, yard_seen
-from crews.ruling import in_force as tightest
-from crews.ruling import loosens, tightens, with_past
+from crews.verdict.changes import Basis, Trigger, trigger_of
+from crews.verdict.day_verdict import NOT_DECIDED, DayInputs, DayResult, judge_day, judge_within, keep_closed
+from crews.verdict.ruling import in_force as tightest
+from crews.verdict.ruling import loosens, tightens, with_past
 from jobs.models import Job
 from roofops.record.access import Access, Role
 

@@ -9,7 +9,6 @@ from django.utils.translation import gettext as _
 
 from crews.actions.decide import OFFICE, decide
 from crews.actions.verdicts import Standing, add_version, basis_of, tell_crew
-from crews.day_verdict import judge_day, judge_within
 from crews.models import Decision
 from crews.planner.verdict import Word
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
@@ -19,8 +18,9 @@ from crews.queries.rosters import crew_seen
 from crews.queries.skies import SkyReader
 from crews.queries.yards import local_day
 from crews.refusals import Refused
-from crews.ruling import SQUARES_STEP, with_past
-from crews.ruling import in_force as tightest
+from crews.verdict.day_verdict import judge_day, judge_within
+from crews.verdict.ruling import SQUARES_STEP, with_past
+from crews.verdict.ruling import in_force as tightest
 from jobs.models import Job
 from roofops.record import actions as record
 from roofops.record.access import Access, NotFound, Role

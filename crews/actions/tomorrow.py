@@ -6,10 +6,10 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from crews.actions.decide import OFFICE
+from crews.boards.tomorrow import CHOICES, PARTIES
 from crews.models import DayChoice
 from crews.queries.yards import local_day
 from crews.refusals import Refused
-from crews.tomorrow_board import CHOICES, PARTIES
 from jobs.models import Job
 from roofops.record import actions as record
 from roofops.record.access import Access, NotFound

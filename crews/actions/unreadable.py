@@ -7,15 +7,15 @@ from django.db import transaction
 from django.db.models import Sum
 
 from crews.actions.verdicts import Decided, Standing, add_version, tell_crew
-from crews.changes import Basis
-from crews.day_verdict import Moments, unreadable
 from crews.models import Decision
 from crews.planner.verdict import DayVerdict
 from crews.queries.day_inputs import DueRoof, OfficeOrder
 from crews.queries.decisions import day_decisions, verdict_of_row
 from crews.queries.yards import on_day
-from crews.ruling import in_force as tightest
-from crews.ruling import tightens, with_past
+from crews.verdict.changes import Basis
+from crews.verdict.day_verdict import Moments, unreadable
+from crews.verdict.ruling import in_force as tightest
+from crews.verdict.ruling import tightens, with_past
 from jobs.models import Edge, Job, Section
 from roofops.record.access import Access
 

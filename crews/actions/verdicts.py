@@ -5,7 +5,6 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from crews.changes import Basis, digest_of
 from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
@@ -13,7 +12,8 @@ from crews.queries.day_inputs import DueRoof, OfficeOrder
 from crews.queries.decisions import DayDecisions
 from crews.queries.roof_work import stop_words
 from crews.queries.yards import zone_of
-from crews.verdict_data import run_to_data, verdict_to_data
+from crews.verdict.changes import Basis, digest_of
+from crews.verdict.verdict_data import run_to_data, verdict_to_data
 from roofops.record import actions as record
 from roofops.record.access import Access
 from roofops.record.notices import add_notice

@@ -64,7 +64,7 @@ class Decision(models.Model):
     p_wet = models.FloatField(default=0)
     reasons = models.JSONField(default=list)  # [{"hour": iso, "reason": slug, "value": x, "limit": y, "unit": u}]
     because = models.JSONField(default=dict)  # the one cause for the key line: {"code": slug, "params": {...}}
-    # {"run": crews.planner.problem.Run, "verdict": crews.planner.verdict.DayVerdict} as crews.verdict_data writes them
+    # {"run": crews.planner.problem.Run, "verdict": crews.planner.verdict.DayVerdict}, by crews.verdict.verdict_data
     run = models.JSONField(default=dict)
     bands = models.JSONField(default=list)  # [{"start": iso, "end": iso, "kind": verdict, "code": slug}]
     forecast = models.ForeignKey(Forecast, null=True, on_delete=models.PROTECT, related_name="+")

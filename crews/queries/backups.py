@@ -6,11 +6,11 @@ from datetime import date, datetime
 
 from django.db.models import F, FloatField, Max, Sum
 
+from crews.boards.tomorrow import BackupWork
 from crews.planner.problem import StepKind
 from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.due import Due
 from crews.queries.skies import SkyReader
-from crews.tomorrow_board import BackupWork
 from jobs.models import JobStatus, Section, Yard
 
 WORTH_SQUARES = 0.5

@@ -2,7 +2,7 @@
 
 from datetime import date, datetime, timedelta
 
-from crews.crews_board import CrewLine, CrewsBoard, PersonLine
+from crews.boards.crews import CrewLine, CrewsBoard, PersonLine
 from crews.models import Crew, CrewMember, Training, Worker
 from crews.queries.due import due_on
 from crews.queries.rosters import crews_for, roster_of, with_people

@@ -6,7 +6,6 @@ from datetime import date, datetime
 
 from structlog import get_logger
 
-from crews.day_verdict import DayInputs, DayResult, judge_day, policy_of, valid_until
 from crews.models import Decision
 from crews.planner.problem import CrewDay
 from crews.queries.due import Due
@@ -16,6 +15,7 @@ from crews.queries.rosters import roster_of, shift_hours, with_people
 from crews.queries.skies import JobSky, SkyReader
 from crews.queries.yards import local_day, midnight, on_day, zone_of
 from crews.roster import CrewRoster, crew_day
+from crews.verdict.day_verdict import DayInputs, DayResult, judge_day, policy_of, valid_until
 from jobs.models import Job, Yard
 
 logger = get_logger(__name__)

@@ -7,7 +7,7 @@ from datetime import date, datetime
 from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
-from crews.verdict_data import run_from_data, verdict_from_data
+from crews.verdict.verdict_data import run_from_data, verdict_from_data
 from roofops.record.access import Access, NotFound
 
 # Version, in force, waiting, computed at: of every version of a day.

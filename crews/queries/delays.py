@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from crews.area_history import recorded
-from crews.lost_hours import Judged, Lost, lost_hours
 from crews.models import Decision
 from crews.planner.verdict import Band
 from crews.queries.day_inputs import DueRoof, due_roofs
@@ -14,6 +13,7 @@ from crews.queries.due import due_on
 from crews.queries.reports import reported
 from crews.queries.skies import SkyReader
 from crews.queries.yards import midnight
+from crews.verdict.lost_hours import Judged, Lost, lost_hours
 from jobs.models import Yard
 from weather.models import Forecast
 from weather.queries import cells_of_points

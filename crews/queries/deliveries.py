@@ -5,12 +5,12 @@ from datetime import date, datetime
 
 from django.db.models import Q
 
-from crews.delivery_board import DeliveryBoard, LoadRow
+from crews.boards.delivery import DeliveryBoard, LoadRow
 from crews.queries.load_context import by_need, load_context
 from crews.queries.load_rows import GONE, load_row
 from crews.queries.skies import SkyReader
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
-from crews.sky_hours import HOUR, sky_hours, whole_hour
+from crews.verdict.sky_hours import HOUR, sky_hours, whole_hour
 from jobs.models import Load, LoadKind, LoadState, Placement, Yard
 from roofops.record.access import Access, Role
 

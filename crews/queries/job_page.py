@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from crews.job_board import (
+from crews.boards.job import (
     CrewSpeed,
     DelayLine,
     InspectionLine,
@@ -14,6 +14,7 @@ from crews.job_board import (
     RidgeLine,
     SectionLine,
 )
+from crews.boards.today import TodayRow
 from crews.models import Assignment, DelayDay, JobLimit, PlanState, ProgressEntry
 from crews.planner.problem import Run
 from crews.progress import SlopeAreas, done_share
@@ -28,7 +29,6 @@ from crews.queries.rosters import learned_speed
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of
 from crews.queries.yards import YardDay, yard_day, zone_of
-from crews.today_board import TodayRow
 from jobs.models import Job, JobStatus, ReadyItem
 from jobs.phases import Phase
 from jobs.queries import inspections_for, measured_roof

@@ -4,16 +4,16 @@ from datetime import datetime, timedelta
 
 from django.utils.translation import gettext as _
 
-from crews.day_verdict import NOBODY, NOT_DECIDED
-from crews.forecast_note import ForecastNote
+from crews.boards.forecast_note import ForecastNote
+from crews.boards.key_line import Cause, KeyLine
 from crews.holds import HOLDING_READY, NEVER
-from crews.key_line import Cause, KeyLine
 from crews.models import Decision
 from crews.planner.problem import Run, StepKind
 from crews.planner.verdict import Band, Because, DayVerdict
 from crews.queries.day_inputs import DueRoof, OfficeOrder
 from crews.queries.roof_work import JobWork
-from crews.stop_line import StopPlace, stop_place
+from crews.verdict.day_verdict import NOBODY, NOT_DECIDED
+from crews.verdict.stop_line import StopPlace, stop_place
 from jobs.phases import Phase
 
 UNITS = {

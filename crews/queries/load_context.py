@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from datetime import datetime
 
-from crews.delivery_board import LoadRow
+from crews.boards.delivery import LoadRow
 from crews.delivery_timing import JobTimes, times_of_plan, times_of_run, with_run
 from crews.models import Assignment, Decision, PlanState
 from crews.plan_data import day_from_data

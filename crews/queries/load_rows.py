@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from crews.delivery_board import LoadItem, LoadRow, WayOut
+from crews.boards.delivery import LoadItem, LoadRow, WayOut
+from crews.boards.sky_strip import SkyHour
 from crews.delivery_timing import TOLD_MINUTES, Fit, JobTimes, LoadAsk, fit_of, load_window, proposed_slot
 from crews.models import Assignment
 from crews.queries.roof_places import RoofDays
 from crews.queries.skies import JobSky
 from crews.queries.yards import YardDay
-from crews.sky_hours import HOUR, sky_hours, whole_hour
-from crews.sky_strip import SkyHour
+from crews.verdict.sky_hours import HOUR, sky_hours, whole_hour
 from jobs.delivery_window import Place, Window
 from jobs.models import Job, JobStatus, Load, LoadKind, LoadState, Placement
 

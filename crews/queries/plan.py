@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
+from crews.boards.plan import CostLine, Move, PlanBoard, PlanHead, RunningWork, Unscheduled
 from crews.models import Assignment, Plan
-from crews.plan_board import CostLine, Move, PlanBoard, PlanHead, RunningWork, Unscheduled
 from crews.queries.plan_bars import crew_rows
 from crews.queries.plan_days import plan_days
 from crews.queries.plans_shown import ShownPlans, bar_change, blockers_of, shown_plans

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from crews.boards.plan import Blocker, PlanBar, PlanCrewRow, Segment, SnapLine
 from crews.models import Assignment
-from crews.plan_board import Blocker, PlanBar, PlanCrewRow, Segment, SnapLine
 from crews.plan_data import day_from_data
 from crews.plan_segments import LEAVES, phase_spans
 from crews.planner.table_labor import squares_on_a_dry_day

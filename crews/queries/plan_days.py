@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 
+from crews.boards.plan import PlanDay
 from crews.models import Assignment
-from crews.plan_board import PlanDay
 from crews.planner.climatology import WORKABLE_SHARE
 from crews.queries.plan_problem import roof_drops
 from crews.queries.plans_shown import ShownPlans, is_started
 from crews.queries.skies import JobSky
 from crews.queries.yards import YardDay, local_day, on_day
-from crews.sky_hours import HOUR, bare_hours, sky_hours, whole_hour
+from crews.verdict.sky_hours import HOUR, bare_hours, sky_hours, whole_hour
 from jobs.models import Inspection, InspectionState, Yard
 
 

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from crews.day_verdict import policy_of
 from crews.models import Assignment, Crew, Plan, PlanState
 from crews.plan_values import priority_steps, value_usd
 from crews.planner.exposure import Sky
@@ -16,6 +15,7 @@ from crews.queries.rosters import roster_of, shift_hours, with_people
 from crews.queries.skies import SkyReader
 from crews.queries.yards import midnight
 from crews.roster import CrewRoster, ShiftHours, crew_day, crew_days
+from crews.verdict.day_verdict import policy_of
 from jobs.models import Job, JobKind, JobStatus, LoadKind, LoadState, Placement, Yard
 
 OPEN_JOB = (JobStatus.SIGNED, JobStatus.AT_WORK)

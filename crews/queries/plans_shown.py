@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from crews.boards.plan import BarChange, Blocker
 from crews.models import Assignment, Crew, Plan
-from crews.plan_board import BarChange, Blocker
 from crews.queries.plan_problem import proposal, published_plan
 from crews.queries.yards import local_day
 from jobs.models import Job, Yard

@@ -6,9 +6,10 @@ from datetime import date, datetime, timedelta
 
 from django.contrib.auth.models import User
 
-from crews.day_verdict import as_of_hour, as_unknown, expired
-from crews.job_line import JobLine
-from crews.key_line import Cause, KeyLine
+from crews.boards.job_line import JobLine
+from crews.boards.key_line import Cause, KeyLine
+from crews.boards.sky_strip import Band
+from crews.boards.today import ChangeNote, ClosedNote, TodayRow, Told
 from crews.models import Crew, Decision, ProgressEntry
 from crews.planner.problem import Run
 from crews.planner.verdict import Because, DayVerdict
@@ -17,9 +18,8 @@ from crews.queries.decisions import DayDecisions, day_decisions, run_of_row, ver
 from crews.queries.lines import cause_of, key_line, unknown_cause
 from crews.queries.strips import strip_of
 from crews.queries.yards import YardDay
-from crews.ruling import tightens
-from crews.sky_strip import Band
-from crews.today_board import ChangeNote, ClosedNote, TodayRow, Told
+from crews.verdict.day_verdict import as_of_hour, as_unknown, expired
+from crews.verdict.ruling import tightens
 from jobs.models import Photo, PhotoKind
 from roofops.record.models import Notice
 

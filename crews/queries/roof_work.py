@@ -10,7 +10,7 @@ from django.db.models import Prefetch, QuerySet
 from crews.holds import HOLDING_READY, NEVER, Coming, Visit, deck_hold, later_of, material_from, phase_holds
 from crews.planner.problem import RidgeWork, RoofWork, SectionWork
 from crews.queries.reports import JobReports
-from crews.stop_line import far_edge, plain_words, stop_place
+from crews.verdict.stop_line import far_edge, plain_words, stop_place
 from jobs.models import Inspection, Job, JobStatus, Load, LoadState
 from jobs.phases import Phase
 from jobs.production import RoofHours, phase_hours

@@ -6,7 +6,6 @@ from datetime import date, datetime
 
 from structlog import get_logger
 
-from crews.day_verdict import DayResult, judge_day, judge_within
 from crews.models import Decision
 from crews.planner.problem import RoofWork, Run
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
@@ -14,7 +13,8 @@ from crews.queries.decisions import day_decisions, run_of_row, verdict_of_row
 from crews.queries.due import Due, due_on
 from crews.queries.skies import SkyReader
 from crews.queries.yards import local_day
-from crews.roof_at_end import at_end, begins_as
+from crews.verdict.day_verdict import DayResult, judge_day, judge_within
+from crews.verdict.roof_at_end import at_end, begins_as
 from jobs.models import Yard
 
 logger = get_logger(__name__)

@@ -4,10 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 
+from crews.boards.forecast_note import ForecastNote
+from crews.boards.key_line import KeyLine
 from crews.day_sheet import DaySheet, SheetJob
-from crews.day_verdict import DayResult
-from crews.forecast_note import ForecastNote
-from crews.key_line import KeyLine
 from crews.queries.day_inputs import DueRoof, judged_or_none
 from crews.queries.decisions import DayDecisions
 from crews.queries.due import Due, due_on
@@ -30,6 +29,7 @@ from crews.queries.tomorrow import line_of
 from crews.queries.yards import YardDay, local_day, on_day
 from crews.roster import CrewRoster, names_on
 from crews.sheet_steps import SOURCES, steps_for
+from crews.verdict.day_verdict import DayResult
 from roofops.record.access import Access
 
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Sequence
 
+from crews.boards.sheet_content import Caution, Fastener
+from crews.boards.sky_strip import Strip
 from crews.day_sheet import SheetHold, SheetLoad, SheetRidge, SheetSlope
 from crews.planner.problem import Run, Step, StepKind
 from crews.planner.verdict import Word
@@ -13,9 +15,7 @@ from crews.queries.roof_places import roof_days
 from crews.queries.roof_rows import Judged
 from crews.queries.roof_work import ridge_name
 from crews.queries.yards import YardDay
-from crews.sheet_content import Caution, Fastener
 from crews.sheet_steps import DETAILS, DayConditions, cautions_for, fasteners_for
-from crews.sky_strip import Strip
 from jobs.models import DetailKind, InspectionState, Load, LoadState
 from jobs.phases import Phase
 from jobs.roof_measure import SectionMeasure

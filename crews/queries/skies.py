@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from crews.forecast_note import ForecastNote
+from crews.boards.forecast_note import ForecastNote
 from crews.models import EntryKind, JobLimit, JobPoint, ProgressEntry
 from crews.planner.exposure import Sky, sky_from
 from crews.queries.yards import midnight, zone_of
-from crews.sky_hours import HOUR, joined, whole_hour, with_rain
+from crews.verdict.sky_hours import HOUR, joined, whole_hour, with_rain
 from jobs.models import Job, Yard
 from roofops.record.access import Access
 from weather.chain import Chosen, Why

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from crews.area_history import planned, recorded, ridge_span
+from crews.boards.sky_strip import AreaPoint, Band, Strip
 from crews.models import Decision
 from crews.planner.problem import Run
 from crews.planner.verdict import DayVerdict
@@ -11,8 +12,7 @@ from crews.queries.day_inputs import DueRoof
 from crews.queries.lines import no_forecast_code
 from crews.queries.reports import reported
 from crews.queries.yards import midnight, on_day
-from crews.sky_hours import HOUR, bands_of, sky_hours, whole_hour
-from crews.sky_strip import AreaPoint, Band, Strip
+from crews.verdict.sky_hours import HOUR, bands_of, sky_hours, whole_hour
 
 
 def axis_of(roofs: list[DueRoof], day: date, yard_axis: tuple[datetime, datetime]) -> tuple[datetime, datetime]:

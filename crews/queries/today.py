@@ -3,13 +3,13 @@
 from collections import Counter
 from datetime import date, datetime, timedelta
 
+from crews.boards.today import TodayBoard, TodayRow
 from crews.queries.day_inputs import due_roofs
 from crews.queries.due import due_on
 from crews.queries.roof_rows import judged_today, leads_of, notices_of, photos_of, today_row
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of
 from crews.queries.yards import YardDay, yard_day, yard_seen
-from crews.today_board import TodayBoard, TodayRow
 from jobs.models import Job
 from roofops.record.access import Access, Role
 

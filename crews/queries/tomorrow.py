@@ -3,8 +3,8 @@
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
-from crews.day_verdict import DayResult
-from crews.key_line import KeyLine
+from crews.boards.key_line import KeyLine
+from crews.boards.tomorrow import PARTIES, BackupWork, ProposedChoice, ToldTick, TomorrowBoard, TomorrowRow
 from crews.models import Crew, DayChoice
 from crews.planner.verdict import Word
 from crews.queries.backups import backups_for
@@ -17,8 +17,8 @@ from crews.queries.skies import JobSky, SkyReader
 from crews.queries.strips import axis_of, strip_of
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
 from crews.roster import moment_of
-from crews.sky_hours import HOUR, bare_hours, sky_hours, whole_hour
-from crews.tomorrow_board import PARTIES, BackupWork, ProposedChoice, ToldTick, TomorrowBoard, TomorrowRow
+from crews.verdict.day_verdict import DayResult
+from crews.verdict.sky_hours import HOUR, bare_hours, sky_hours, whole_hour
 from jobs.models import InspectionState, Load, LoadKind, LoadState, Supplier, Yard
 from roofops.record.access import Access, Role
 from weather.hourly import Hourly

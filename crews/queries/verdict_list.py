@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from crews.day_verdict import as_of_hour, as_unknown, expired
 from crews.planner.verdict import DayVerdict
 from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.decisions import day_decisions, verdict_of_row
@@ -12,6 +11,7 @@ from crews.queries.due import due_on
 from crews.queries.roof_work import stop_words
 from crews.queries.skies import SkyReader
 from crews.queries.yards import yard_day, yard_seen
+from crews.verdict.day_verdict import as_of_hour, as_unknown, expired
 from roofops.record.access import Access, Role
 
 

@@ -9,7 +9,7 @@ from crews import actions, queries
 from crews.actions.watch import watch_yards
 from crews.models import Decision, DelayDay
 from jobs.actions.progress import set_areas
-from roofops.pages.job_words import delay_words
+from roofops.pages.job.words import delay_words
 from roofops.record.access import Access
 from roofops.record.models import LogEntry
 from tests.factories.crews import WORK_DAY, SmallYard, local, sky_over, small_yard

@@ -7,13 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from crews.changes import Basis, Trigger, trigger_of
+from crews.boards.sky_strip import SkyHour
 from crews.delivery_timing import JobTimes, LoadAsk, fit_of, load_window, proposed_slot, times_of_plan
 from crews.plan_segments import phase_spans
 from crews.planner.plan_problem import PlannedDay
 from crews.progress import NewEntry, Reported, done_share, ridge_progress, slope_areas, total
 from crews.sheet_steps import DayConditions, cautions_for, fasteners_for, steps_for, vent_sections
-from crews.sky_strip import SkyHour
+from crews.verdict.changes import Basis, Trigger, trigger_of
 from jobs.phases import Phase
 
 DAY = datetime(2026, 7, 14, tzinfo=UTC)

@@ -11,11 +11,11 @@ from structlog.testing import capture_logs
 
 from crews import actions, queries
 from crews.actions.watch import watch_yards
-from crews.day_verdict import DayInputs, DayResult
 from crews.models import Decision
 from crews.progress import NewEntry
 from crews.queries import day_inputs
 from crews.queries.verdict_list import verdict_records
+from crews.verdict.day_verdict import DayInputs, DayResult
 from roofops.record.access import Access
 from tests.factories.crews import WORK_DAY, SmallYard, add_roofs, local, sky_over, small_yard
 

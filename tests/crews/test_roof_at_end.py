@@ -4,7 +4,7 @@ import pytest
 
 from crews.planner.problem import Policy, RoofWork, Run
 from crews.planner.roofday import walk
-from crews.roof_at_end import at_end, begins_as
+from crews.verdict.roof_at_end import at_end, begins_as
 from tests.factories.skies import at, make_day, make_ridge, make_roof, make_section, make_sky
 
 SUMS = ("old_squares", "bare_squares", "tarped_squares", "dried_in_squares", "shingled_squares")

@@ -19,7 +19,8 @@ from crews.roof_at_slot import Slot, by_plan, by_run
 from jobs.delivery_window import RoofThen, SlopeThen, place_for
 from jobs.models import Load, LoadKind, LoadState, Placement
 from jobs.phases import Phase
-from roofops.pages import load_words, sheet_words
+from roofops.pages.deliveries import load_words
+from roofops.pages.sheet import words as sheet_words
 from roofops.record.access import Access
 from tests.factories.crews import WORK_DAY, SmallYard, local, small_yard
 from tests.factories.jobs import LoadFactory

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from crews.queries.lines import place_words
-from crews.stop_line import plain_words, stop_place
+from crews.verdict.stop_line import plain_words, stop_place
 from jobs.roof_drawing.reach import reach
 from jobs.roof_shape import gable
 from tests.factories.roofs import measured

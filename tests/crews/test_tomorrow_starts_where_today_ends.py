@@ -6,10 +6,10 @@ from datetime import timedelta
 import pytest
 
 from crews import actions, queries
+from crews.boards.tomorrow import TomorrowRow
 from crews.models import Decision
 from crews.progress import NewEntry
 from crews.queries.decisions import run_of_row
-from crews.tomorrow_board import TomorrowRow
 from jobs.actions.progress import set_areas
 from jobs.models import Job, JobStatus, Section
 from roofops.record.access import Access

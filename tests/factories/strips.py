@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from crews.key_line import KeyLine
-from crews.sky_strip import AreaPoint, Band, SkyHour, Strip
+from crews.boards.key_line import KeyLine
+from crews.boards.sky_strip import AreaPoint, Band, SkyHour, Strip
 
 ZONE = "America/Chicago"
 DAY = date(2026, 10, 13)

@@ -2,10 +2,10 @@
 
 from dataclasses import replace
 
-from crews.today_board import ClosedNote
-from roofops.pages.today_page import today_page
-from roofops.pages.today_words import headline
-from roofops.pages.wording import key_words
+from crews.boards.today import ClosedNote
+from roofops.pages.today.page import today_page
+from roofops.pages.today.words import headline
+from roofops.pages.wording.key_line import key_words
 from tests.factories.strips import ZONE, at, key_line
 from tests.pages.test_notes_and_headlines import board, row
 

@@ -5,17 +5,17 @@ from datetime import date
 
 import pytest
 
-from crews.forecast_note import ForecastNote
-from crews.job_line import JobLine
-from crews.key_line import Cause
-from crews.today_board import ChangeNote, TodayBoard, TodayRow, Told
-from crews.tomorrow_board import BackupWork, ProposedChoice, ToldTick, TomorrowBoard, TomorrowRow
-from roofops.pages import tomorrow_words
-from roofops.pages.hours_table import hours_table
-from roofops.pages.tabs import tabs_for
-from roofops.pages.title_block import title_block
-from roofops.pages.today_short import folded_line, short_change
-from roofops.pages.today_words import accept_label, change_lines, headline, sub_line, told_line
+from crews.boards.forecast_note import ForecastNote
+from crews.boards.job_line import JobLine
+from crews.boards.key_line import Cause
+from crews.boards.today import ChangeNote, TodayBoard, TodayRow, Told
+from crews.boards.tomorrow import BackupWork, ProposedChoice, ToldTick, TomorrowBoard, TomorrowRow
+from roofops.pages.frame.tabs import tabs_for
+from roofops.pages.frame.title_block import title_block
+from roofops.pages.strip.hours_table import hours_table
+from roofops.pages.today.short import folded_line, short_change
+from roofops.pages.today.words import accept_label, change_lines, headline, sub_line, told_line
+from roofops.pages.tomorrow import words as tomorrow_words
 from roofops.record.access import Role
 from tests.factories.strips import DAY, ZONE, at, key_line, sky_hours, strip
 

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from crews.plan_board import BarChange, Blocker, PlanBar, PlanCrewRow, PlanDay, Segment, SnapLine
+from crews.boards.plan import BarChange, Blocker, PlanBar, PlanCrewRow, PlanDay, Segment, SnapLine
 from roofops.pages.drawing.boxes import capacity_boxes
 from roofops.pages.drawing.day_scale import FREE_DAY_PX, WORKDAY_PX, DayScale, hours_of_work
 from roofops.pages.drawing.day_sky import strokes_in

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from crews.job_board import SectionLine
+from crews.boards.job import SectionLine
 from jobs.roof_measure import EdgeKind, EdgeMeasure, RoofMeasure, SectionMeasure
 from jobs.roof_shape import RoofShape, ell, hip
 from roofops.pages.drawing.roof import roof_picture, today_squares

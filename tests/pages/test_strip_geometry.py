@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from crews.sky_strip import Band, Strip
+from crews.boards.sky_strip import Band, Strip
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.strip import draw, ruler
 from roofops.pages.strip.axis import Axis

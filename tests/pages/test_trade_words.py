@@ -4,12 +4,14 @@ from datetime import UTC, datetime
 
 import pytest
 
+from crews.boards.delivery import LoadItem, LoadRow
+from crews.boards.plan import CostLine, Move
 from crews.day_sheet import SheetLoad, SheetSlope
-from crews.delivery_board import LoadItem, LoadRow
-from crews.plan_board import CostLine, Move
-from roofops.pages import load_words, plan_words, sheet_words
-from roofops.pages.limits_page import value_words
-from roofops.pages.units import counted
+from roofops.pages.deliveries import load_words
+from roofops.pages.limits.page import value_words
+from roofops.pages.plan import words as plan_words
+from roofops.pages.sheet import words as sheet_words
+from roofops.pages.wording.units import counted
 
 ZONE = "America/Chicago"
 NOON = datetime(2026, 10, 13, 17, tzinfo=UTC)  # noon, daylight time

@@ -2,10 +2,10 @@
 
 import pytest
 
-from crews.key_line import Cause
-from roofops.pages import formats
-from roofops.pages.cause_words import cause_phrase
-from roofops.pages.wording import key_words, verdict_word, why
+from crews.boards.key_line import Cause
+from roofops.pages.wording import formats
+from roofops.pages.wording.causes import cause_phrase
+from roofops.pages.wording.key_line import key_words, verdict_word, why
 from tests.factories.strips import DAY, ZONE, at, key_line
 
 N = "\N{NO-BREAK SPACE}"

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from zoneinfo import ZoneInfo
 
-from crews.plan_board import PlanCrewRow, PlanDay
+from crews.boards.plan import PlanCrewRow, PlanDay
 
 USUAL_HOURS = (7, 18)  # wall hours at the two sides of a column where no work says otherwise
 WORKDAY_PX = 92

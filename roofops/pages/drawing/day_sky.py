@@ -4,8 +4,8 @@ from datetime import datetime, timedelta
 
 from django.utils.safestring import SafeString
 
-from crews.plan_board import PlanDay
-from crews.sky_strip import SkyHour
+from crews.boards.plan import PlanDay
+from crews.boards.sky_strip import SkyHour
 from roofops.pages.drawing.day_scale import Column
 from roofops.pages.drawing.svg import el, number, picture
 

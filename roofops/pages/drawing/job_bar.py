@@ -8,7 +8,7 @@ from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
-from crews.plan_board import PlanBar, PlanCrewRow, Segment, SnapLine
+from crews.boards.plan import PlanBar, PlanCrewRow, Segment, SnapLine
 from roofops.pages.drawing.day_scale import DayScale
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.drawing.svg import el, joined, label, plate

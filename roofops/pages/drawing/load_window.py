@@ -5,12 +5,12 @@ from datetime import date, datetime, timedelta
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from crews.delivery_board import DeliveryBoard, LoadRow
-from roofops.pages import formats
+from crews.boards.delivery import DeliveryBoard, LoadRow
 from roofops.pages.drawing.day_sky import steps_path, strokes_in
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.drawing.svg import el, joined, label, picture
 from roofops.pages.strip.axis import Axis
+from roofops.pages.wording import formats
 
 HEIGHT, SKY_HEIGHT = 108, 46
 TOP, BOTTOM = 36.0, 70.0  # of the brackets

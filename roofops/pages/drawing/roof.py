@@ -5,16 +5,16 @@ from collections.abc import Iterable
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from crews.job_board import SectionLine
+from crews.boards.job import SectionLine
 from jobs.phases import RoofState
 from jobs.roof_drawing import Arrow, DetailMark, Marks, Plate, RoofDrawing, Slope, draw
 from jobs.roof_drawing.pieces import word_state
 from jobs.roof_measure import DetailKind, Point, RoofMeasure, SectionMeasure
-from roofops.pages import formats
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.drawing.roof_edges import edge_shapes
 from roofops.pages.drawing.svg import el, joined, label, number, picture
-from roofops.pages.ready_words import area_state
+from roofops.pages.job.ready_words import area_state
+from roofops.pages.wording import formats
 
 WIDTH_PX, MAX_HEIGHT_PX = 576.0, 480.0
 NAME_PX, WORDS_PX, ORDER_PX = 13.5, 12.5, 25.0

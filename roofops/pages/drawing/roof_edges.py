@@ -8,8 +8,8 @@ from django.utils.translation import gettext as _
 
 from jobs.roof_drawing import EdgeLine, edge_sums
 from jobs.roof_measure import EdgeKind, Point, RoofMeasure
-from roofops.pages import formats
 from roofops.pages.drawing.svg import el, number, picture
+from roofops.pages.wording import formats
 
 EAVE_PX, RAKE_PX, RIDGE_PX, RIDGE_INSIDE_PX, HIP_PX, VALLEY_PX, WALL_PX = 6.5, 2.4, 6.5, 2.6, 2.6, 1.4, 4.0
 HIP_DASHES = "13 4 2.5 4"

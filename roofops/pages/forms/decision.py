@@ -6,8 +6,8 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from crews.key_line import KeyLine
-from roofops.pages.formats import figure
+from crews.boards.key_line import KeyLine
+from roofops.pages.wording.formats import figure
 
 REASON_LENGTH = 200
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from roofops.pages import formats
+from roofops.pages.wording import formats
 
 
 @dataclass(frozen=True)

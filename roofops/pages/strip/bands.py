@@ -5,12 +5,12 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from crews.sky_strip import Strip
-from roofops.pages import formats
+from crews.boards.sky_strip import Strip
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.shapes import Path, Rect, Shape, Text, plate, polyline
 from roofops.pages.strip.sizes import StripSize
+from roofops.pages.wording import formats
 
 PAD_PX = 4.0
 

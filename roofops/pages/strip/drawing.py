@@ -6,9 +6,8 @@ from datetime import datetime
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from crews.key_line import Cause
-from crews.sky_strip import Strip
-from roofops.pages import formats
+from crews.boards.key_line import Cause
+from crews.boards.sky_strip import Strip
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.drawing.svg import el
 from roofops.pages.strip import bands, marks, roof, sky, sky_words
@@ -17,6 +16,7 @@ from roofops.pages.strip.labels import Labels
 from roofops.pages.strip.roof_words import roof_words
 from roofops.pages.strip.shapes import Path, Rect, Shape, Text, plate, polyline, write
 from roofops.pages.strip.sizes import SIZES, StripSize
+from roofops.pages.wording import formats
 
 RULER_HEIGHT, RULER_PX = 24.0, 13.0
 

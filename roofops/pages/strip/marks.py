@@ -4,13 +4,13 @@ from datetime import datetime
 
 from django.utils.translation import gettext as _
 
-from crews.sky_strip import Strip
-from roofops.pages import formats
+from crews.boards.sky_strip import Strip
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.labels import Labels
 from roofops.pages.strip.shapes import Path, Rect, Shape, Text, polyline
 from roofops.pages.strip.sizes import StripSize
+from roofops.pages.wording import formats
 
 DRY_IN_PX, CASING_PX, BEFORE_PX, NOW_PX = 4.0, 7.0, 1.4, 1.4
 FLAG_PAD_PX, FLAG_TAIL_PX, FLAG_TEXT_MORE_PX = 14.0, 8.0, 0.5

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from crews.sky_strip import AreaPoint, Strip
+from crews.boards.sky_strip import AreaPoint, Strip
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.shapes import Path, Point, Rect, Shape, polyline
 from roofops.pages.strip.sizes import StripSize

@@ -4,14 +4,14 @@ from collections.abc import Iterator
 
 from django.utils.translation import gettext as _
 
-from crews.sky_strip import Strip
-from roofops.pages import formats
+from crews.boards.sky_strip import Strip
 from roofops.pages.drawing.lettering import text_width
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.labels import Labels
 from roofops.pages.strip.roof import LAYERS, areas_at, ridge_gap
 from roofops.pages.strip.shapes import Text
 from roofops.pages.strip.sizes import StripSize
+from roofops.pages.wording import formats
 
 ALL_OF_IT = 0.05  # squares by which a layer may miss the whole roof and still be all of it
 END_GAP_PX, NOW_GAP_PX, PLATE_PAD_PX = 32.0, 8.0, 4.0

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime, timedelta
 from itertools import pairwise
 
-from crews.sky_strip import SkyHour, Strip
+from crews.boards.sky_strip import SkyHour, Strip
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.shapes import Path, Point, Rect, Shape, polyline
 from roofops.pages.strip.sizes import StripSize

@@ -2,14 +2,14 @@
 
 from django.utils.translation import gettext as _
 
-from crews.key_line import Cause
-from crews.sky_strip import SkyHour, Strip
-from roofops.pages import formats
+from crews.boards.key_line import Cause
+from crews.boards.sky_strip import SkyHour, Strip
 from roofops.pages.strip.axis import Axis
 from roofops.pages.strip.labels import Labels
 from roofops.pages.strip.shapes import Text
 from roofops.pages.strip.sizes import StripSize
 from roofops.pages.strip.sky import GUST_TOP_MPH, HOUR, flagged_spans, gust_y, rain_depth
+from roofops.pages.wording import formats
 
 RAIN_WORTH_A_LABEL = 0.2
 

@@ -8,8 +8,8 @@ from django.http import HttpRequest
 from django.template import Context
 
 from roofops.access.requests import access_for
-from roofops.pages import formats
-from roofops.pages.tabs import Tab, tabs_for
+from roofops.pages.frame.tabs import Tab, tabs_for
+from roofops.pages.wording import formats
 from roofops.record.access import Access
 
 register = template.Library()

@@ -9,9 +9,9 @@ from crews.queries.yards import local_day
 from jobs.queries import yard as visible_yard
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.crews_page import crews_page
-from roofops.pages.office_title import office_title
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.crews.page import crews_page
+from roofops.pages.frame.office_title import office_title
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 from roofops.record.access import Role
 

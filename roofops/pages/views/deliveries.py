@@ -10,18 +10,18 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from crews import queries as crew_queries
-from crews.delivery_board import DeliveryBoard
+from crews.boards.delivery import DeliveryBoard
 from crews.queries.yards import local_day
 from jobs import queries as job_queries
 from jobs.actions.loads import set_load_placement, set_load_state
 from jobs.models import Load, LoadState, Placement
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages import formats
-from roofops.pages.deliveries_page import deliveries_page
+from roofops.pages.deliveries.page import deliveries_page
 from roofops.pages.forms.load import LoadForm
-from roofops.pages.title_block import title_block
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.title_block import title_block
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.wording import formats
 from roofops.record import clock
 
 STATES = {

@@ -6,7 +6,7 @@ from django.views.decorators.http import require_safe
 
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.yard_choice import OFFICE
+from roofops.pages.frame.yard_choice import OFFICE
 
 
 @require_safe

@@ -13,8 +13,8 @@ from jobs.forms import JobEntry
 from jobs.models import Job
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.office_title import office_title
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.office_title import office_title
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
 from roofops.record import clock
 
 HOUSE = ("number", "short_name", "kind", "street", "city", "state", "lat", "lon", "time_zone")

@@ -14,11 +14,11 @@ from jobs.models import ReadyItem
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.forms.inspection import InspectionForm
-from roofops.pages.job_list_page import job_list_page, wanted_statuses
-from roofops.pages.job_page import job_page
-from roofops.pages.office_title import office_title
-from roofops.pages.title_block import title_block
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.office_title import office_title
+from roofops.pages.frame.title_block import title_block
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.job.list import job_list_page, wanted_statuses
+from roofops.pages.job.page import job_page
 from roofops.record import clock
 from roofops.record.access import NotFound
 

@@ -9,9 +9,9 @@ from django.views.decorators.http import require_POST, require_safe
 from jobs.queries import yard as visible_yard
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.limits_page import LimitForm, limits_page
-from roofops.pages.office_title import office_title
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.office_title import office_title
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.limits.page import LimitForm, limits_page
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
 from weather.actions.limits import set_limit

@@ -10,15 +10,15 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from crews import actions
 from crews import queries as crew_queries
-from crews.plan_board import PlanBoard
+from crews.boards.plan import PlanBoard
 from crews.queries.yards import local_day, yard_seen
 from crews.refusals import Refused
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.plan_page import OPEN_STATES, plan_page
-from roofops.pages.plan_words import published_words
-from roofops.pages.title_block import title_block
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.title_block import title_block
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.plan.page import OPEN_STATES, plan_page
+from roofops.pages.plan.words import published_words
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
 

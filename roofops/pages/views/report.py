@@ -21,10 +21,10 @@ from jobs.actions.photos import PhotoRefused, store_photo
 from jobs.models import Edge, EdgeKind, Job, PhotoKind, Section
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages import formats
 from roofops.pages.forms.report import ReportForm
-from roofops.pages.report_entry import WHATS, before_fields, entry_of
-from roofops.pages.yard_choice import OFFICE
+from roofops.pages.frame.yard_choice import OFFICE
+from roofops.pages.sheet.report_entry import WHATS, before_fields, entry_of
+from roofops.pages.wording import formats
 from roofops.record import clock
 from roofops.record.access import NotFound
 

@@ -13,8 +13,8 @@ from jobs.queries import yard as visible_yard
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.forms.roster_import import RosterImportForm
-from roofops.pages.office_title import office_title
-from roofops.pages.yard_choice import chosen_yard
+from roofops.pages.frame.office_title import office_title
+from roofops.pages.frame.yard_choice import chosen_yard
 from roofops.record import clock
 from roofops.record.access import Role
 

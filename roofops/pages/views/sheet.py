@@ -17,9 +17,9 @@ from crews.queries.yards import local_day, yard_seen
 from jobs import queries as job_queries
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.paper_sheet import paper_sheet
-from roofops.pages.photo_words import PhotoLine, photo_lines
-from roofops.pages.sheet_page import chosen_job, sheet_page
+from roofops.pages.job.photo_words import PhotoLine, photo_lines
+from roofops.pages.sheet.page import chosen_job, sheet_page
+from roofops.pages.sheet.paper import paper_sheet
 from roofops.record import clock
 from roofops.record.access import NotFound
 

@@ -8,17 +8,17 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST, require_safe
 
 from crews import actions
+from crews.boards.today import TodayBoard, TodayRow
 from crews.queries.decisions import decision_seen
 from crews.queries.today import today_board
 from crews.refusals import Refused
-from crews.today_board import TodayBoard, TodayRow
 from jobs import queries as job_queries
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
 from roofops.pages.forms.decision import HoldForm, LimitForm, ReleaseForm
-from roofops.pages.today_page import Shown, TodayPage, today_page
-from roofops.pages.weather_off import weather_is_off
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.weather_off import weather_is_off
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.today.page import Shown, TodayPage, today_page
 from roofops.record import clock
 from roofops.record.access import NotFound, Role
 

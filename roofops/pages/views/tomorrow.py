@@ -8,15 +8,15 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from crews import actions
+from crews.boards.tomorrow import TomorrowRow
 from crews.queries.tomorrow import tomorrow_board
 from crews.refusals import Refused
-from crews.tomorrow_board import TomorrowRow
 from jobs import queries as job_queries
 from roofops.access.decorators import require_role
 from roofops.access.requests import access_for
-from roofops.pages.tomorrow_page import Refusal, tomorrow_page
-from roofops.pages.weather_off import weather_is_off
-from roofops.pages.yard_choice import OFFICE, chosen_yard
+from roofops.pages.frame.weather_off import weather_is_off
+from roofops.pages.frame.yard_choice import OFFICE, chosen_yard
+from roofops.pages.tomorrow.page import Refusal, tomorrow_page
 from roofops.record import clock
 from roofops.record.access import NotFound
 

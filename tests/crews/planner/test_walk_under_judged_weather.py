@@ -6,10 +6,10 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crews.day_verdict import policy_of
 from crews.planner.exposure import sky_from
 from crews.planner.problem import StepKind
 from crews.planner.roofday import walk
+from crews.verdict.day_verdict import policy_of
 from tests.factories.skies import make_day, make_roof, make_section
 from weather.daylight import SunDay
 from weather.hourly import COLUMNS, Hourly
