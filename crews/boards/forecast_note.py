@@ -8,7 +8,7 @@ from datetime import datetime
 class ForecastNote:
     """Where a verdict's sky comes from.
 
-    why: code of what is wrong, empty when the forecast is usable (no_point, none, too_old, issued_long_ago, ...).
+    why: code of what is wrong, empty when the forecast is usable (no_point, source_off, none, too_old, ...).
     """
 
     source: str  # nws, openmeteo, recorded; empty: none

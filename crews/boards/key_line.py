@@ -8,8 +8,8 @@ from datetime import datetime
 class Cause:
     """One cause in numbers.
 
-    code: rain, wet, thunder, gust, wind, cold, frost, dew, dark, shift_end, unknown, too_old, no_point, none, alert,
-    held, own_limit, load, inspection, nothing_old, ready, people, done.
+    code: rain, wet, thunder, gust, wind, cold, frost, dew, dark, shift_end, unknown, too_old, no_point, source_off,
+    none, alert, held, own_limit, load, inspection, nothing_old, ready, people, done.
     value and limit are in `unit` (share: 0 to 1 of the chance of rain; mph; degF; h; min; squares).
     """
 

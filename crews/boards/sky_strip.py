@@ -66,7 +66,7 @@ class AreaPoint:
 class Strip:
     """All that one strip draws.
 
-    no_forecast: code of why there is no usable sky (no_point, none, too_old, issued_long_ago, ...), empty when there
+    no_forecast: code of why there is no usable sky (no_point, source_off, none, too_old, ...), empty when there
     is one; nothing of the sky may be drawn then. dry_in_was: the limit before the change that nobody accepted yet.
     """
 

@@ -37,6 +37,7 @@ WHY_CODES = {
     "issue_too_old": "issued_long_ago",
     "today_missing": "not_for_today",
     "no_point": "no_point",
+    "source_off": "source_off",
 }
 SMALL = 0.05
 LATER = timedelta(days=3000)

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from django.conf import settings
+
 from crews.boards.forecast_note import ForecastNote
 from crews.models import EntryKind, JobLimit, JobPoint, ProgressEntry
 from crews.planner.exposure import Sky, sky_from
@@ -24,6 +26,7 @@ from weather.work_hours import WorkHours, judge
 RAIN_HERE_HOLDS = timedelta(hours=1)
 RAIN_HERE_DEGREES = 0.1  # about 7 mi north-south, 5 mi east-west at 45 degrees north
 NO_POINT = "no_point"
+SOURCE_OFF = "source_off"
 FETCH_EVERY = timedelta(minutes=15)  # as on the timetable
 
 
@@ -210,6 +213,8 @@ def forecast_note(
 ) -> ForecastNote:
     """The forecast behind a figure, as pages show it."""
     by_issue = chosen.why is Why.ISSUE_TOO_OLD
+    # Without a contact nothing is ever fetched: that is the cause then, and there is no next try.
+    off = not settings.ROOFOPS_WEATHER_CONTACT and (not has_point or chosen.why is Why.NO_FORECAST)
     return ForecastNote(
         source=chosen.source,
         issued_at=chosen.issued_at,
@@ -220,10 +225,10 @@ def forecast_note(
         usable_beyond=chosen.usable_beyond,
         attribution=chosen.attribution,
         invented=chosen.source == Source.RECORDED,
-        why=chosen.why.value if has_point else NO_POINT,
+        why=SOURCE_OFF if off else chosen.why.value if has_point else NO_POINT,
         limit_hours=limits.forecast_issued_h if by_issue else limits.forecast_checked_today_h,
         failure=chosen.failure,
-        next_try_at=None if now is None else next_fetch(now),
+        next_try_at=None if now is None or off else next_fetch(now),
     )
 
 

@@ -7,7 +7,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from crews import actions
-from crews.models import Decision
+from crews.models import Decision, JobPoint
 from crews.queries import today_board
 from jobs.models import JobStatus
 from roofops.record.access import Access, Forbidden, NotFound
@@ -108,3 +108,16 @@ def test_the_number_of_queries_does_not_grow_with_the_roofs() -> None:
     assert len(many) <= len(few) + 2
     assert len(many) <= 30
     assert Decision.objects.count() == 5
+
+
+def test_without_a_contact_for_the_weather_service_the_row_says_so_and_promises_no_next_try(settings: object) -> None:
+    world = small_yard()
+    JobPoint.objects.all().delete()
+    decided(world)
+    settings.ROOFOPS_WEATHER_CONTACT = ""  # type: ignore[attr-defined]
+    [row] = today_board(world.manager, world.yard.pk, local(6.2)).rows
+    assert (row.line.verdict, row.forecast.why, row.forecast.next_try_at) == ("unknown", "source_off", None)
+    settings.ROOFOPS_WEATHER_CONTACT = "office@westmere.example"  # type: ignore[attr-defined]
+    [row] = today_board(world.manager, world.yard.pk, local(6.2)).rows
+    assert row.forecast.why == "no_point"
+    assert row.forecast.next_try_at is not None

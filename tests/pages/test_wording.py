@@ -93,6 +93,7 @@ CODES = [
     "unknown",
     "too_old",
     "no_point",
+    "source_off",
     "none",
     "alert",
     "held",

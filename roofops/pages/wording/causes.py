@@ -216,6 +216,7 @@ _PHRASES: dict[str, Callable[[Cause, str, bool], str]] = {
     "issued_long_ago": _too_old,
     "unknown": _unknown,
     "no_point": _plain(lambda: _("no forecast place is set for this address")),
+    "source_off": _plain(lambda: _("no weather service is set up")),
     "not_for_today": _plain(lambda: _("the forecast leaves out today")),
     "none": _plain(lambda: _("no forecast has come yet")),
     "alert": _plain(lambda: _("a weather warning")),
