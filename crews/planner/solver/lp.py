@@ -62,22 +62,23 @@ def solve_whole(packing: Packing, seed: int = 0, node_limit: int = 100_000) -> t
 
 
 def _quiet_highs() -> highspy.Highs:
-    """A solver whose banner does not reach standard output.
+    """A solver whose banner reaches nobody.
 
     HiGHS writes a banner to file descriptor 1 the first time one is made in a process, before any option can be set;
-    commands print JSON there. For that moment the descriptor points at standard error.
+    commands print JSON there. For that moment the descriptor points nowhere.
     """
     with _FIRST:
         if _MADE:
             return highspy.Highs()  # type: ignore[no-untyped-call]
         sys.stdout.flush()
-        kept = os.dup(1)
+        kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
         try:
-            os.dup2(2, 1)
+            os.dup2(nowhere, 1)
             highs = highspy.Highs()  # type: ignore[no-untyped-call]
         finally:
             os.dup2(kept, 1)
             os.close(kept)
+            os.close(nowhere)
         _MADE.append(True)
         return highs
 
