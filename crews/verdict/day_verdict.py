@@ -118,37 +118,39 @@ def expired(verdict: DayVerdict, now: datetime) -> bool:
 def as_unknown(verdict: DayVerdict, now: datetime) -> DayVerdict:
     """The verdict with nothing to open any more; its dry-in moment stands, and the hours that are over stay as told."""
     bands = tuple(piece for band in verdict.bands for piece in _unknown_from(band, now))
-    return replace(
-        verdict,
-        verdict=Word.UNKNOWN,
-        bare_at_once_squares=verdict.bare_now_squares,
-        in_all_today_squares=min(verdict.in_all_today_squares, verdict.bare_now_squares),
-        stop_line=None,
-        because=Because(UNKNOWN),
-        bands=bands,
-    )
+    return replace(_not_opening(verdict, Word.UNKNOWN, Because(UNKNOWN)), bands=bands)
 
 
 def as_of_hour(verdict: DayVerdict, now: datetime) -> DayVerdict:
-    """The verdict as its hour reads: 'stay off' through the hours off the roof that it holds, whatever comes later.
+    """The verdict as its hour reads, by the bands it was told with; nobody need compute anything for that.
 
-    Where deck lies bare, only danger to people says so; rain or a wet roof sends nobody away from covering it. The
-    limits of the later hours stand in the stored verdict and are shown again when those hours come.
+    Through hours off the roof it says 'stay off', whatever comes later; where deck lies bare, only danger to people
+    says so, because rain or a wet roof sends nobody away from covering it. Once the last hour for tear-off is over it
+    says so, even if no report came and no watch ran. The stored limits are shown again when their hours come.
     """
     off = next((b for b in verdict.bands if b.kind is Word.STAY_OFF and b.start <= now < b.end), None)
-    if off is None or off.code == "dark" or verdict.verdict is Word.STAY_OFF:
-        return verdict
-    if off.code not in DANGERS and (verdict.bare_now_squares > 0 or verdict.must_close):
-        return verdict
-    told = [reason for reason in verdict.reasons if reason[1] == off.code and off.start <= reason[0] < off.end]
-    hour, code, value, limit = told[0] if told else (off.start, off.code, None, None)
+    lies_open = verdict.bare_now_squares > 0 or verdict.must_close
+    if off is not None and off.code != "dark" and (off.code in DANGERS or not lies_open):
+        if verdict.verdict is Word.STAY_OFF:
+            return verdict
+        told = [reason for reason in verdict.reasons if reason[1] == off.code and off.start <= reason[0] < off.end]
+        hour, code, value, limit = told[0] if told else (off.start, off.code, None, None)
+        return _not_opening(verdict, Word.STAY_OFF, Because(code, value, limit, hour))
+    tear_off_ends = [band.end for band in verdict.bands if band.kind is Word.TEAR_OFF]
+    if verdict.verdict is Word.TEAR_OFF and tear_off_ends and now >= max(tear_off_ends):
+        return _not_opening(verdict, Word.NO_TEAR_OFF, verdict.because)
+    return verdict
+
+
+def _not_opening(verdict: DayVerdict, word: Word, because: Because) -> DayVerdict:
+    """The verdict with nothing more to open; its dry-in moment stands."""
     return replace(
         verdict,
-        verdict=Word.STAY_OFF,
+        verdict=word,
         bare_at_once_squares=verdict.bare_now_squares,
         in_all_today_squares=min(verdict.in_all_today_squares, verdict.bare_now_squares),
         stop_line=None,
-        because=Because(code, value, limit, hour),
+        because=because,
     )
 
 

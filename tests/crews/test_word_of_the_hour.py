@@ -1,4 +1,4 @@
-"""Within hours off the roof the word is 'stay off', whatever the roof may see later that day; then the rest is back."""
+"""The word follows the hour: 'stay off' through hours off the roof, and no tear-off once its last hour is over."""
 
 import json
 import uuid
@@ -72,3 +72,16 @@ def test_rain_sends_nobody_away_from_a_deck_that_lies_bare() -> None:
     actions.report(world.lead, torn_off, local(14.9))
     actions.decide(SYSTEM, world.yard.pk, local(15.2))
     assert word(world, 15.5) != "stay_off"
+
+
+def test_when_the_last_hour_for_tear_off_is_over_the_word_is_no_tear_off_though_nobody_computed_again() -> None:
+    world = small_yard(issued_at=local(9), wet=range(14, 19))
+    actions.decide(SYSTEM, world.yard.pk, local(9.5))
+    [row] = today_board(world.manager, world.yard.pk, local(9.6)).rows
+    last = max(band.end for band in row.strip.bands if band.kind == "tear_off")
+    dry_in_by = row.line.dry_in_by
+    assert row.line.verdict == "tear_off"
+    assert dry_in_by is not None
+    assert last <= dry_in_by
+    [row] = today_board(world.manager, world.yard.pk, last).rows
+    assert (row.line.verdict, row.line.stop_line, row.line.in_all_today_squares) == ("no_tear_off", "", 0.0)
