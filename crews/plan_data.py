@@ -50,11 +50,6 @@ def said_to_data(said: Said) -> Data:
     return {"code": said.code, "text": said.text, "params": dict(said.params)}
 
 
-def said_from_data(data: Data) -> Said:
-    """The reason that `said_to_data` wrote."""
-    return Said(data["code"], data["text"], dict(data.get("params", {})))
-
-
 def rule_to_data(rule: BrokenRule) -> Data:
     """One broken rule as JSON."""
     return {

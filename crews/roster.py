@@ -15,7 +15,6 @@ RULE_ANCHOR = date(2024, 1, 1)
 FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 # Wall time of the midday break [common practice, no source].
 MIDDAY_BREAK = (time(12, 0), time(12, 30))
-HALF_DAY_PEOPLE = 0.5
 
 
 def check_rule(text: str) -> str:

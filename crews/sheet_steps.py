@@ -104,7 +104,6 @@ class DayConditions:
     heat_index_max_f: float | None
     frost: bool
     hazards: str = ""
-    older_house_layers: int = 1
     skylights: int = 0
 
 

@@ -41,7 +41,6 @@ class DeliveryRules:
     container_earliest: timedelta = timedelta(days=2)
     haul_within: timedelta = timedelta(days=2)
     leftovers_within: timedelta = timedelta(days=5)
-    swap_call_ahead: timedelta = timedelta(hours=24)
 
     def __post_init__(self) -> None:
         if any(value < timedelta(0) for value in vars(self).values()):

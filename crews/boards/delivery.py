@@ -72,11 +72,6 @@ class LoadRow:
     cause: Cause | None = None
     calls: tuple[tuple[datetime, str, str], ...] = ()  # (at, verb, who)
 
-    @property
-    def over_payload(self) -> bool:
-        """True where the truck may not carry it."""
-        return 0 < self.truck_payload_lb < self.weight_lb
-
 
 @dataclass(frozen=True)
 class DeliveryBoard:

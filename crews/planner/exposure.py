@@ -210,9 +210,8 @@ def sky_from(work_hours: WorkHours, hourly: Hourly | None, limits: Limits) -> Sk
     """
     start = work_hours.start.astimezone(UTC)
     n = work_hours.n_hours
-    verdicts = {kind.value: work_hours.by_kind[kind] for kind in Kind}
-    allowed = {kind: [_heard(Kind(kind), hour) for hour in row for _ in range(4)] for kind, row in verdicts.items()}
-    causes = {kind: tuple(_cause(Kind(kind), hour) for hour in row) for kind, row in verdicts.items()}
+    allowed = {kind.value: _slots([_heard(kind, hour) for hour in work_hours.by_kind[kind]]) for kind in Kind}
+    causes = {kind.value: tuple(_cause(kind, hour) for hour in work_hours.by_kind[kind]) for kind in Kind}
     pop, block = _chances(hourly, start, n)
     return Sky(
         start=start,

@@ -110,6 +110,7 @@ def verdict_of(
     bare_now = sum(s.bare_squares - s.tarped_squares for s in work.sections)
     before = max(work.opened_today_squares, sum(s.bare_squares for s in work.sections))
     first = bands_from or now.replace(minute=0, second=0, microsecond=0)
+    because = _because(run, sky, word, hours, now)
     return DayVerdict(
         verdict=word,
         bare_at_once_squares=run.bare_at_once_squares if opens else bare_now,
@@ -118,9 +119,9 @@ def verdict_of(
         dry_in_by=run.dry_in_by,
         valid_until=valid_until,
         p_wet=run.p_wet,
-        because=_because(run, sky, word, hours, now),
+        because=because,
         bands=bands(run, sky, word, first, bands_until or first + BAND_HOURS * HOUR),
-        reasons=run.reasons,
+        reasons=run.reasons or _as_reasons(because, word),
         bare_now_squares=bare_now,
         must_close=not run.closes_in_time,
     )
@@ -199,6 +200,13 @@ def _because(run: Run, sky: Sky, word: Word, hours: list[datetime], now: datetim
     for hour, code, value, limit in [reason for reason in asked if reason[1] != "dark"] or asked:
         return Because(code, value, limit, hour)
     return Because("nothing_to_open", hour=now)
+
+
+def _as_reasons(because: Because, word: Word) -> tuple[tuple[datetime, str, float | None, float | None], ...]:
+    """The cause as the one reason of a day on which the walk noted none, because nobody could set foot on the roof."""
+    if word is not Word.STAY_OFF or because.hour is None:
+        return ()
+    return ((because.hour, because.code, because.value, because.limit),)
 
 
 def bands(run: Run, sky: Sky, word: Word, first: datetime, last: datetime) -> tuple[Band, ...]:

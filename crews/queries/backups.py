@@ -10,6 +10,7 @@ from crews.boards.tomorrow import BackupWork
 from crews.planner.problem import StepKind
 from crews.queries.day_inputs import DueRoof, due_roofs, judged_or_none
 from crews.queries.due import Due
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import SkyReader
 from jobs.models import JobStatus, Section, Yard
 
@@ -26,7 +27,7 @@ class Waiting:
 
 
 def backups_for(
-    yard: Yard, roofs: Sequence[DueRoof], day: date, now: datetime, reader: SkyReader
+    yard: Yard, roofs: Sequence[DueRoof], day: date, now: datetime, reader: SkyReader, read: RowsRead
 ) -> Mapping[int, BackupWork]:
     """The closed work that each roof's crew can do elsewhere on the day, by the job it would leave.
 
@@ -34,7 +35,7 @@ def backups_for(
     and only to a crew that is fit for its pitch. Squares: what the crew can shingle there in the hours that allow it.
     """
     pairs = _pairs(roofs, _waiting(yard, {roof.job.pk for roof in roofs}))
-    found = due_roofs(yard, [Due(job_id, roof.due.crew_id) for roof, job_id in pairs], day, now, reader)
+    found = due_roofs(yard, [Due(job_id, roof.due.crew_id) for roof, job_id in pairs], day, now, reader, read)
     by_job = {other.job.pk: other for other in found}
     works: dict[int, BackupWork] = {}
     for roof, job_id in pairs:

@@ -1,17 +1,18 @@
 """Everything that the verdicts of one yard's day depend on, read in a bounded number of queries."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from structlog import get_logger
 
-from crews.models import Decision
+from crews.models import Crew, Decision
 from crews.planner.problem import CrewDay
 from crews.queries.due import Due
-from crews.queries.reports import JobReports, reports_of
-from crews.queries.roof_work import JobWork, job_work, with_work
-from crews.queries.rosters import roster_of, shift_hours, with_people
+from crews.queries.reports import JobReports
+from crews.queries.roof_work import JobWork, job_work
+from crews.queries.rosters import roster_of, shift_hours
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import JobSky, SkyReader
 from crews.queries.yards import local_day, midnight, on_day, zone_of
 from crews.roster import CrewRoster, crew_day
@@ -55,6 +56,7 @@ class DueRoof:
     work: JobWork | None
     inputs: DayInputs | None
     failed: bool = False
+    lead: tuple[str, str] | None = None  # name and phone of the crew's lead
 
     def inputs_with(self, order: OfficeOrder) -> DayInputs | None:
         """The inputs under what the office set."""
@@ -69,14 +71,26 @@ class DueRoof:
         return replace(self.inputs, policy=policy)
 
 
-def due_roofs(yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader) -> list[DueRoof]:
-    """The roofs of a yard's day. For a day ahead the walk starts with its shift."""
+def due_roofs(
+    yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader, read: RowsRead | None = None
+) -> list[DueRoof]:
+    """The roofs of a yard's day. For a day ahead the walk starts with its shift. read: rows that are there already."""
+    read = RowsRead() if read is None else read
     ids = [due.job_id for due in found]
-    rows = {job.pk: job for job in with_work(Job.objects.filter(pk__in=ids)).select_related("yard", "contact")}
+    rows = read.jobs(ids)
     reader.load(rows.values())
-    reports = reports_of(ids, midnight(day, yard.time_zone))
-    crews = _rosters({due.crew_id for due in found if due.crew_id is not None})
-    return [_readable(rows[due.job_id], due, day, now, reader, reports, crews) for due in found if due.job_id in rows]
+    reports = read.reports(ids, midnight(day, yard.time_zone))
+    people = read.crews({due.crew_id for due in found if due.crew_id is not None})
+    leads = {pk: (crew.lead.name, crew.lead.phone) for pk, crew in people.items() if crew.lead is not None}
+    crews = _rosters(people)
+    return [
+        replace(
+            _readable(rows[due.job_id], due, day, now, reader, reports, crews),
+            lead=None if due.crew_id is None else leads.get(due.crew_id),
+        )
+        for due in found
+        if due.job_id in rows
+    ]
 
 
 def _readable(
@@ -109,8 +123,8 @@ def judged_or_none(roof: DueRoof) -> DayResult | None:
         return None
 
 
-def _rosters(crew_ids: set[int]) -> dict[int, CrewRoster]:
-    return {crew.pk: roster_of(crew) for crew in with_people(crew_ids)}
+def _rosters(crews: Mapping[int, Crew]) -> dict[int, CrewRoster]:
+    return {pk: roster_of(crew) for pk, crew in crews.items()}
 
 
 def _due_roof(

@@ -38,10 +38,9 @@ def due_on(yard_id: int, day: date, *, with_moved: bool = False, today: date | N
     with_moved: those that the office moved away from the day, too. today: what the plan ends today may end today, so
     only what should have ended before is carried over.
     """
-    choices = {row.job_id: row for row in DayChoice.objects.filter(job__yard_id=yard_id, day=day)}
-    moved_here = dict(
-        DayChoice.objects.filter(job__yard_id=yard_id, choice=MOVE, move_to=day).values_list("job_id", "day")
-    )
+    chosen = list(DayChoice.objects.filter(Q(day=day) | Q(choice=MOVE, move_to=day), job__yard_id=yard_id))
+    choices = {row.job_id: row for row in chosen if row.day == day}
+    moved_here = {row.job_id for row in chosen if row.choice == MOVE and row.move_to == day}
     rows = (
         Assignment.objects.filter(plan__yard_id=yard_id, plan__state=PlanState.PUBLISHED, job__status__in=OPEN_JOB)
         .select_related("job")

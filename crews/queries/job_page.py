@@ -15,7 +15,7 @@ from crews.boards.job import (
     SectionLine,
 )
 from crews.boards.today import TodayRow
-from crews.models import Assignment, DelayDay, JobLimit, PlanState, ProgressEntry
+from crews.models import Assignment, DelayDay, ProgressEntry
 from crews.planner.problem import Run
 from crews.progress import SlopeAreas, done_share
 from crews.queries.day_inputs import due_roofs
@@ -26,13 +26,14 @@ from crews.queries.reports import may_report
 from crews.queries.roof_rows import judged_today, leads_of, name_of, notices_of, photos_of, today_row
 from crews.queries.roof_work import ridge_name
 from crews.queries.rosters import learned_speed
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import SkyReader
 from crews.queries.strips import axis_of
 from crews.queries.yards import YardDay, yard_day, zone_of
 from jobs.models import Job, JobStatus, ReadyItem
 from jobs.phases import Phase
-from jobs.queries import inspections_for, measured_roof
 from jobs.queries import job as visible_job
+from jobs.queries import measured_roof
 from jobs.roof_measure import EdgeKind, RoofMeasure
 from roofops.record.access import Access, Role
 from roofops.record.models import LogEntry
@@ -50,8 +51,9 @@ def job_page(access: Access, job_id: int, now: datetime, *, job: Job | None = No
     may_report(access, job)
     today = yard_day(job.yard, now)
     reader = SkyReader(job.yard, now)
-    row, run = _today(job, today, now, reader)
-    planned = Assignment.objects.filter(job=job, plan__state=PlanState.PUBLISHED).select_related("crew").first()
+    read = RowsRead([job])
+    row, run = _today(job, today, now, reader, read)
+    planned = read.planned([job.pk]).get(job.pk)
     roof = measured_roof(job) if job.sections.all() else None
     office = access.may_see(job.yard_id, *OFFICE)
     return JobBoard(
@@ -68,15 +70,15 @@ def job_page(access: Access, job_id: int, now: datetime, *, job: Job | None = No
         finish_p50=planned.finish_p50 if planned else None,
         finish_p90=planned.finish_p90 if planned else None,
         crew_speed=_speed(planned),
-        inspections=_inspections(access, job),
-        loads=load_rows(access, job, now, reader) if office else (),
+        inspections=_inspections(job),
+        loads=load_rows(access, job, now, reader, read) if office else (),
         ready=_ready(job),
         delays=tuple(
             DelayLine(d.day, d.hours_lost, d.reason, d.value, d.limit, UNITS.get(d.reason, ""))
             for d in DelayDay.objects.filter(job=job).order_by("-day")
         ),
-        log=_log(job),
-        own_limits=tuple(JobLimit.objects.filter(job=job).order_by("key").values_list("key", "value", "reason")),
+        log=_log(job, read, today),
+        own_limits=reader.own_limits(job),
         planned_start=planned.start if planned else None,
         crew_name=planned.crew.name if planned else (row.job.crew_name if row else ""),
         may_report=job.status in (JobStatus.SIGNED, JobStatus.AT_WORK),
@@ -84,11 +86,13 @@ def job_page(access: Access, job_id: int, now: datetime, *, job: Job | None = No
     )
 
 
-def _today(job: Job, today: YardDay, now: datetime, reader: SkyReader) -> tuple[TodayRow | None, Run | None]:
+def _today(
+    job: Job, today: YardDay, now: datetime, reader: SkyReader, read: RowsRead
+) -> tuple[TodayRow | None, Run | None]:
     found: list[Due] = [due for due in due_on(job.yard_id, today.day) if due.job_id == job.pk]
     if not found:
         return None, None
-    [one] = judged_today(due_roofs(job.yard, found, today.day, now, reader), today.day, now)
+    [one] = judged_today(due_roofs(job.yard, found, today.day, now, reader, read), today.day, now, read)
     axis = axis_of([one.roof], today.day, today.axis())
     notices = notices_of([one.row] if one.row else [])
     row = today_row(
@@ -166,12 +170,13 @@ def _speed(planned: Assignment | None) -> CrewSpeed | None:
     return CrewSpeed(planned.crew.name, 1.0 / learned_speed(rates), jobs) if jobs else None
 
 
-def _inspections(access: Access, job: Job) -> tuple[InspectionLine, ...]:
+def _inspections(job: Job) -> tuple[InspectionLine, ...]:
+    names = {section.pk: section.name for section in job.sections.all()}
     return tuple(
         InspectionLine(
             id=row.pk,
             kind=row.kind,
-            section=row.section.name if row.section else "",
+            section=names.get(row.section_id or 0, ""),
             state=row.state,
             hold_point=row.hold_point,
             window_start=row.window_start,
@@ -179,7 +184,7 @@ def _inspections(access: Access, job: Job) -> tuple[InspectionLine, ...]:
             call_ahead_hours=row.call_ahead_hours,
             note=row.note,
         )
-        for row in inspections_for(access, job_ids=[job.pk])
+        for row in job.inspections.all()
     )
 
 
@@ -188,10 +193,10 @@ def _ready(job: Job) -> tuple[ReadyLine, ...]:
     return tuple(ReadyLine(row.pk, row.kind, row.needed, row.done_at, row.note) for row in rows)
 
 
-def _log(job: Job) -> tuple[LogLine, ...]:
+def _log(job: Job, read: RowsRead, today: YardDay) -> tuple[LogLine, ...]:
     """Reports and decisions together, newest first; reports are shown from their own rows."""
-    entries = ProgressEntry.objects.filter(job=job).exclude(device="baseline").select_related("section", "by")
-    reports = [_report_line(row) for row in entries.order_by("-at", "-id")[:LOG_LINES]]
+    entries = [row for row in read.reports([job.pk], today.start)[job.pk].entries if row.device != "baseline"]
+    reports = [_report_line(row) for row in entries[::-1][:LOG_LINES]]
     logged = LogEntry.objects.filter(subject_type="jobs.job", subject_id=str(job.pk)).exclude(verb="reported")
     decided = [_decision_line(row) for row in logged.select_related("actor").order_by("-at", "-pk")[:LOG_LINES]]
     return tuple(sorted([*reports, *decided], key=lambda line: line.at, reverse=True)[:LOG_LINES])

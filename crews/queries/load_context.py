@@ -5,17 +5,18 @@ from datetime import datetime
 
 from crews.boards.delivery import LoadRow
 from crews.delivery_timing import JobTimes, times_of_plan, times_of_run, with_run
-from crews.models import Assignment, Decision, PlanState
+from crews.models import Assignment, Decision
 from crews.plan_data import day_from_data
 from crews.planner.problem import Run
 from crews.queries.decisions import run_of_row
 from crews.queries.load_rows import LoadContext, is_roof_drop, load_row
 from crews.queries.roof_places import roofs_of
 from crews.queries.roof_rows import name_of
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import SkyReader
 from crews.queries.yards import YardDay, yard_day
-from jobs.models import Job, Load, LoadState, Yard
-from jobs.queries import jobs_for, loads_of
+from jobs.models import Job, Load, Yard
+from jobs.queries import jobs_for
 from roofops.record.access import Access
 from roofops.record.models import LogEntry
 
@@ -24,10 +25,10 @@ CALLS_SHOWN = 6
 CALL_SUBJECT = "jobs.load"
 
 
-def load_rows(access: Access, job: Job, now: datetime, reader: SkyReader) -> tuple[LoadRow, ...]:
-    """The loads of one job, for its page."""
-    loads = list(loads_of(access, [job.pk]).exclude(state=LoadState.CANCELLED))
-    context = load_context(access, job.yard, loads, yard_day(job.yard, now), now, reader, [job])
+def load_rows(access: Access, job: Job, now: datetime, reader: SkyReader, read: RowsRead) -> tuple[LoadRow, ...]:
+    """The loads of one job that was fetched with them, for its page; none that was cancelled."""
+    loads = list(job.loads.all())
+    context = load_context(access, job.yard, loads, yard_day(job.yard, now), now, reader, [job], read)
     return tuple(sorted((load_row(load, context) for load in loads), key=by_need))
 
 
@@ -39,15 +40,16 @@ def load_context(
     now: datetime,
     reader: SkyReader,
     known: Sequence[Job] = (),
+    read: RowsRead | None = None,
 ) -> LoadContext:
-    """Everything that the rows of some loads need; known: their jobs, where they are read already."""
+    """Everything that the rows of some loads need; known: their jobs, read: other rows, where they are read already."""
     ids = sorted({load.job_id for load in loads})
     jobs = {job.pk: job for job in (known or jobs_for(access, yard_id=yard.pk).filter(pk__in=ids))}
     reader.load(jobs.values())
-    rows = Assignment.objects.filter(job_id__in=ids, plan__state=PlanState.PUBLISHED).select_related("crew")
-    assigned = {row.job_id: row for row in rows}
+    rows = RowsRead() if read is None else read
+    assigned = rows.planned(ids)
     today = yard_day(yard, now)
-    runs = _runs(jobs, today)
+    runs = _runs(jobs, today, read)
     dropped = {load.job_id for load in loads if is_roof_drop(load)}
     return LoadContext(
         zone=yard.time_zone,
@@ -58,13 +60,17 @@ def load_context(
         jobs=jobs,
         skies={pk: reader.over_job(job, day.day, 1) for pk, job in jobs.items()},
         calls=_calls([load.pk for load in loads]),
-        roofs=roofs_of({pk: job for pk, job in jobs.items() if pk in dropped}, assigned, runs, today),
+        roofs=roofs_of({pk: job for pk, job in jobs.items() if pk in dropped}, assigned, runs, today, rows),
     )
 
 
-def _runs(jobs: Mapping[int, Job], today: YardDay) -> dict[int, Run]:
+def _runs(jobs: Mapping[int, Job], today: YardDay, read: RowsRead | None) -> dict[int, Run]:
     """Today's walks that are in force."""
-    rows = Decision.objects.filter(job_id__in=jobs, day=today.day, in_force=True)
+    if read is None:
+        rows = list(Decision.objects.filter(job_id__in=jobs, day=today.day, in_force=True))
+    else:
+        held = read.decisions(jobs, today.day).values()
+        rows = [found.in_force for found in held if found.in_force is not None]
     return {row.job_id: run_of_row(row) for row in rows}
 
 

@@ -43,11 +43,16 @@ def reported(row: ProgressEntry) -> Reported:
 
 def reports_of(job_ids: Iterable[int], day_start: datetime) -> dict[int, JobReports]:
     """The reports of several jobs in one query; people and closing count from the day's start only."""
+    return {job_id: reports_from(rows, day_start) for job_id, rows in entries_of(job_ids).items()}
+
+
+def entries_of(job_ids: Iterable[int]) -> dict[int, list[ProgressEntry]]:
+    """Everything that was reported on several jobs, oldest first, by job, in one query."""
     wanted = list(job_ids)
     grouped: dict[int, list[ProgressEntry]] = {job_id: [] for job_id in wanted}
     for row in ProgressEntry.objects.filter(job_id__in=wanted).select_related("section", "by").order_by("at", "id"):
         grouped[row.job_id].append(row)
-    return {job_id: _of_job(rows, day_start) for job_id, rows in grouped.items()}
+    return grouped
 
 
 def may_report(access: Access, job: Job) -> int | None:
@@ -71,7 +76,8 @@ def works_for(crew_id: int, job_id: int) -> bool:
     return planned.exists() or Decision.objects.filter(crew_id=crew_id, job_id=job_id).exists()
 
 
-def _of_job(rows: list[ProgressEntry], day_start: datetime) -> JobReports:
+def reports_from(rows: list[ProgressEntry], day_start: datetime) -> JobReports:
+    """What counts of one job's reports, oldest first; people and closing count from the day's start only."""
     before = [row for row in rows if row.at < day_start]
     today = [row for row in rows if row.at >= day_start]
     people = _last(today, EntryKind.PEOPLE_HERE)

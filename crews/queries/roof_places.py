@@ -9,7 +9,8 @@ from crews.plan_data import day_from_data
 from crews.planner.plan_problem import PlannedDay
 from crews.planner.problem import Run
 from crews.progress import total
-from crews.queries.reports import JobReports, reported, reports_of
+from crews.queries.reports import JobReports, reported
+from crews.queries.rows_read import RowsRead
 from crews.queries.yards import YardDay, local_day
 from crews.roof_at_slot import Slot, by_plan, by_run
 from jobs.delivery_window import PlaceVerdict, RoofThen, place_for
@@ -46,10 +47,14 @@ class RoofDays:
 
 
 def roofs_of(
-    jobs: Mapping[int, Job], assigned: Mapping[int, Assignment], runs: Mapping[int, Run], today: YardDay
+    jobs: Mapping[int, Job],
+    assigned: Mapping[int, Assignment],
+    runs: Mapping[int, Run],
+    today: YardDay,
+    read: RowsRead | None = None,
 ) -> dict[int, RoofDays]:
     """The roofs of some jobs that were fetched with their sections; one query however many, none for no job."""
-    reports = reports_of(jobs, today.start) if jobs else {}
+    reports = (read or RowsRead()).reports(jobs, today.start)
     found = {}
     for pk, job in jobs.items():
         row = assigned.get(pk)

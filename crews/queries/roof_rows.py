@@ -10,12 +10,13 @@ from crews.boards.job_line import JobLine
 from crews.boards.key_line import Cause, KeyLine
 from crews.boards.sky_strip import Band
 from crews.boards.today import ChangeNote, ClosedNote, TodayRow, Told
-from crews.models import Crew, Decision, ProgressEntry
+from crews.models import Decision, ProgressEntry
 from crews.planner.problem import Run
 from crews.planner.verdict import Because, DayVerdict
 from crews.queries.day_inputs import DueRoof, OfficeOrder
-from crews.queries.decisions import DayDecisions, day_decisions, run_of_row, verdict_of_row
+from crews.queries.decisions import DayDecisions, run_of_row, verdict_of_row
 from crews.queries.lines import cause_of, key_line, unknown_cause
+from crews.queries.rows_read import RowsRead
 from crews.queries.strips import strip_of
 from crews.queries.yards import YardDay
 from crews.verdict.day_verdict import as_of_hour, as_unknown, expired
@@ -37,9 +38,9 @@ class Judged:
     run: Run | None
 
 
-def judged_today(roofs: Sequence[DueRoof], day: date, now: datetime) -> list[Judged]:
+def judged_today(roofs: Sequence[DueRoof], day: date, now: datetime, read: RowsRead | None = None) -> list[Judged]:
     """The roofs with what is stored of their verdicts; one that has outlived its forecast opens nothing any more."""
-    stored = day_decisions([roof.job.pk for roof in roofs], day)
+    stored = (read or RowsRead()).decisions([roof.job.pk for roof in roofs], day)
     found = []
     for roof in roofs:
         decisions = stored[roof.job.pk]
@@ -201,9 +202,7 @@ def job_line(roof: DueRoof, leads: Mapping[int, tuple[str, str]]) -> JobLine:
 
 def leads_of(roofs: Sequence[DueRoof]) -> dict[int, tuple[str, str]]:
     """Name and phone of each crew's lead, by crew."""
-    wanted = {roof.due.crew_id for roof in roofs if roof.due.crew_id is not None}
-    rows = Crew.objects.filter(pk__in=wanted, lead__isnull=False).values_list("pk", "lead__name", "lead__phone")
-    return {pk: (name, phone) for pk, name, phone in rows}
+    return {roof.due.crew_id: roof.lead for roof in roofs if roof.due.crew_id is not None and roof.lead is not None}
 
 
 def name_of(user: User | None) -> str:

@@ -1,16 +1,16 @@
 """Rows of a roof turned into the work that is still to be done on it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet, prefetch_related_objects
 
 from crews.holds import HOLDING_READY, NEVER, Coming, Visit, deck_hold, later_of, material_from, phase_holds
 from crews.planner.problem import RidgeWork, RoofWork, SectionWork
 from crews.queries.reports import JobReports
-from crews.verdict.stop_line import far_edge, plain_words, stop_place
+from crews.verdict.stop_line import plain_words, stop_place
 from jobs.models import Inspection, Job, JobStatus, Load, LoadState
 from jobs.phases import Phase
 from jobs.production import RoofHours, phase_hours
@@ -35,7 +35,12 @@ class JobWork:
 
 def with_work(queryset: QuerySet[Job]) -> QuerySet[Job]:
     """Jobs with everything that `job_work` reads fetched along, however many jobs."""
-    return with_roof(queryset).prefetch_related("ready_items", _visits(), _loads())
+    return with_roof(queryset).prefetch_related(*_day_rows())
+
+
+def fetch_work(jobs: Sequence[Job]) -> None:
+    """Fetch what `job_work` reads for jobs that were read with their roofs; what they hold already stays."""
+    prefetch_related_objects(list(jobs), "sections", "edges", "details", *_day_rows())
 
 
 def roof_work(access: Access, job: Job, reports: JobReports | None = None) -> RoofWork:
@@ -152,16 +157,6 @@ def stop_words(roof: RoofMeasure, section_id: int | None, squares_into: float) -
     return "" if section_id is None else plain_words(stop_place(roof, section_id, squares_into))
 
 
-def far_edges(roof: RoofMeasure) -> dict[int, tuple[str, str]]:
-    """Per slope the kind of its far edge and the slope behind it."""
-    return {section.section_id: far_edge(roof, section.section_id) for section in roof.sections}
-
-
-def visits_of(rows: Iterable[Inspection]) -> tuple[Visit, ...]:
-    """Inspections as plain data."""
-    return tuple(_visit(row) for row in rows)
-
-
 def _visit(row: Inspection) -> Visit:
     return Visit(row.kind, row.state, row.hold_point, row.section_id, row.window_start, row.window_end)
 
@@ -173,6 +168,10 @@ def _coming(row: Load) -> Coming:
 def slot_end(row: Load) -> datetime | None:
     """When a load's slot ends; None without a slot."""
     return None if row.slot_start is None else row.slot_start + timedelta(minutes=row.slot_minutes)
+
+
+def _day_rows() -> tuple[Any, ...]:
+    return "ready_items", _visits(), _loads()
 
 
 def _visits() -> "Prefetch[Any, Any, Any]":

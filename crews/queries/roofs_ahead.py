@@ -11,6 +11,7 @@ from crews.planner.problem import RoofWork, Run
 from crews.queries.day_inputs import DueRoof, OfficeOrder, due_roofs
 from crews.queries.decisions import day_decisions, run_of_row, verdict_of_row
 from crews.queries.due import Due, due_on
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import SkyReader
 from crews.queries.yards import local_day
 from crews.verdict.day_verdict import DayResult, judge_day, judge_within
@@ -20,16 +21,19 @@ from jobs.models import Yard
 logger = get_logger(__name__)
 
 
-def roofs_on(yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader) -> list[DueRoof]:
+def roofs_on(
+    yard: Yard, found: Sequence[Due], day: date, now: datetime, reader: SkyReader, read: RowsRead | None = None
+) -> list[DueRoof]:
     """The roofs of a yard's day; for a day ahead each begins where today's run in force ends."""
-    roofs = due_roofs(yard, found, day, now, reader)
+    read = RowsRead() if read is None else read
+    roofs = due_roofs(yard, found, day, now, reader, read)
     today = local_day(now, yard.time_zone)
     if day <= today or not roofs:
         return roofs
     wanted = {due.job_id for due in found}
     due_now = [due for due in due_on(yard.pk, today) if due.job_id in wanted]
     stored = day_decisions([due.job_id for due in due_now], today)
-    at_work = {roof.job.pk: roof for roof in due_roofs(yard, due_now, today, now, reader)}
+    at_work = {roof.job.pk: roof for roof in due_roofs(yard, due_now, today, now, reader, read)}
     return [
         _carried(roof, at_work[roof.job.pk], stored[roof.job.pk].in_force, now) if roof.job.pk in at_work else roof
         for roof in roofs

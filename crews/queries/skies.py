@@ -58,7 +58,7 @@ class SkyReader:
         self.company = company_limits(yard.pk)
         self._chosen: dict[int, Chosen] = {}
         self._points: dict[int, int] = {}
-        self._own: dict[int, dict[str, float]] = {}
+        self._own: dict[int, dict[str, tuple[float, str]]] = {}  # value and reason
         self._loaded: set[int] = set()
         self._rain: list[tuple[str, int, float, float, datetime]] | None = None
         self._hours: dict[tuple[object, ...], tuple[WorkHours, Sky, tuple[SunDay, ...]]] = {}
@@ -68,15 +68,22 @@ class SkyReader:
         wanted = {job.pk for job in jobs} - self._loaded
         if wanted:
             self._points.update(JobPoint.objects.filter(job_id__in=wanted).values_list("job_id", "point_id"))
-            for job_id, key, value in JobLimit.objects.filter(job_id__in=wanted).values_list("job_id", "key", "value"):
-                self._own.setdefault(job_id, {})[key] = value
+            rows = JobLimit.objects.filter(job_id__in=wanted).order_by("key")
+            for job_id, key, value, reason in rows.values_list("job_id", "key", "value", "reason"):
+                self._own.setdefault(job_id, {})[key] = (value, reason)
             self._loaded |= wanted
 
     def limits(self, job: Job | None = None) -> Limits:
         """The limits in force: the company's, for a job its own in their place."""
         if job is not None:
             self.load([job])
-        return Limits.from_values({**self.company, **(self._own.get(job.pk, {}) if job is not None else {})})
+        own = self._own.get(job.pk, {}) if job is not None else {}
+        return Limits.from_values({**self.company, **{key: value for key, (value, _reason) in own.items()}})
+
+    def own_limits(self, job: Job) -> tuple[tuple[str, float, str], ...]:
+        """What a job has of its own: key, value, reason; by key."""
+        self.load([job])
+        return tuple((key, value, reason) for key, (value, reason) in self._own.get(job.pk, {}).items())
 
     def chosen(self, point_id: int | None) -> Chosen:
         """The forecast that is believed at a point; none without a point."""

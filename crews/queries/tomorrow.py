@@ -13,6 +13,7 @@ from crews.queries.due import due_on
 from crews.queries.lines import cause_of, stop_words
 from crews.queries.roof_rows import job_line, leads_of, name_of, no_verdict
 from crews.queries.roofs_ahead import roofs_on
+from crews.queries.rows_read import RowsRead
 from crews.queries.skies import JobSky, SkyReader
 from crews.queries.strips import axis_of, strip_of
 from crews.queries.yards import YardDay, on_day, yard_day, yard_seen
@@ -39,11 +40,12 @@ def tomorrow_board(access: Access, yard_id: int, now: datetime) -> TomorrowBoard
     reader = SkyReader(yard, now)
     all_choices = {row.job_id: row for row in _choices(yard_id, day.day)}
     # Jobs that were moved away stay on the page, so that the choice can be seen and taken back.
-    roofs = roofs_on(yard, due_on(yard_id, day.day, with_moved=True, today=today.day), day.day, now, reader)
+    found, read = due_on(yard_id, day.day, with_moved=True, today=today.day), RowsRead()
+    roofs = roofs_on(yard, found, day.day, now, reader, read)
     axis = axis_of(roofs, day.day, day.axis())
     leads = leads_of(roofs)
     judged = [(roof, judged_or_none(roof)) for roof in roofs]
-    backups = backups_for(yard, roofs, day.day, now, reader)
+    backups = backups_for(yard, roofs, day.day, now, reader, read)
     rows = [
         _row(roof, result, day, axis, now, leads, all_choices.get(roof.job.pk), reader, backups)
         for roof, result in judged

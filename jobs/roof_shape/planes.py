@@ -7,7 +7,7 @@ the normal n the roof bends down (ridge, hip) where g1.n > g2.n and up (valley) 
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from math import cos, hypot, radians, sin, sqrt
+from math import cos, radians, sin, sqrt
 
 from shapely.geometry import Polygon
 
@@ -230,8 +230,3 @@ def turned(planes: Sequence[Plane], front_deg: float) -> tuple[Plane, ...]:
 
 def _dot(a: Point, b: Point) -> float:
     return a[0] * b[0] + a[1] * b[1]
-
-
-def plan_length_ft(line: tuple[Point, Point]) -> float:
-    """Return the plan length of a line [ft]."""
-    return hypot(line[1][0] - line[0][0], line[1][1] - line[0][1])

@@ -100,11 +100,6 @@ def read(document: bytes | str, now: datetime | None = None, *, keep_past_h: int
     )
 
 
-def read_issued_at(document: bytes | str) -> datetime:
-    """The time of issue of a grid document, UTC. Raises UnreadableForecast as `read`."""
-    return _issued_at(_grid_of(document))
-
-
 def _grid_of(document: bytes | str) -> dict[str, Any]:
     value = load_object(document)
     # JSON-LD carries the same layers flat, GeoJSON under "properties".

@@ -65,20 +65,21 @@ def _quiet_highs() -> highspy.Highs:
     """A solver whose banner reaches nobody.
 
     HiGHS writes a banner to file descriptor 1 the first time one is made in a process, before any option can be set;
-    commands print JSON there. For that moment the descriptor points nowhere.
+    commands print JSON there. For that moment the descriptor points at a pipe that nobody reads (a banner fits in).
     """
     with _FIRST:
         if _MADE:
             return highspy.Highs()  # type: ignore[no-untyped-call]
         sys.stdout.flush()
-        kept, nowhere = os.dup(1), os.open(os.devnull, os.O_WRONLY)
+        kept = os.dup(1)
+        unread, nowhere = os.pipe()
         try:
             os.dup2(nowhere, 1)
             highs = highspy.Highs()  # type: ignore[no-untyped-call]
         finally:
             os.dup2(kept, 1)
-            os.close(kept)
-            os.close(nowhere)
+            for descriptor in (kept, nowhere, unread):
+                os.close(descriptor)
         _MADE.append(True)
         return highs
 

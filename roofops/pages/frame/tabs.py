@@ -10,7 +10,6 @@ from django.utils.translation import gettext_lazy as _
 from roofops.record.access import Role
 
 OFFICE = (Role.MANAGER, Role.DISPATCHER)
-EVERYBODY = tuple(Role)
 
 
 @dataclass(frozen=True)

@@ -108,12 +108,6 @@ def share(value: Any) -> str:
 
 
 @register.filter
-def span_h(value: Any) -> str:
-    """Write hours as `9 h 22 min`."""
-    return "" if value is None else formats.span(float(value))
-
-
-@register.filter
 def pitch(value: Any) -> str:
     """Write a pitch as `6/12`."""
     return "" if value is None else formats.pitch(float(value))

@@ -64,6 +64,14 @@ def test_danger_all_day_is_stay_off_and_so_is_rain_all_day() -> None:
     assert (rainy.verdict, rainy.because.code) == (Word.STAY_OFF, "rain")
 
 
+def test_a_day_off_the_roof_names_its_cause_even_where_the_walk_noted_none() -> None:
+    sky, work, day = make_sky(24, wet=range(24)), make_roof(), make_day()
+    run = replace(walk(work, [day], sky, at(6), Policy()), reasons=())
+    found = verdict_of(run, sky, work, at(6), crew_day=day)
+    assert found.verdict is Word.STAY_OFF
+    assert [reason[1:] for reason in found.reasons] == [("rain", found.because.value, found.because.limit)]
+
+
 def test_nobody_is_told_to_stay_off_an_open_roof_that_may_still_be_covered() -> None:
     roof = make_roof(make_section(1, old=3.0, bare_squares=4.0), ridges=())
     found = verdict(make_sky(24, wet=range(24)), roof, hour=9)
