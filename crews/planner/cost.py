@@ -82,10 +82,11 @@ def _waiting(problem: PlanProblem, job: PlanJob, start: date) -> float:
 
 
 def _stability(problem: PlanProblem, place: PublishedPlace | None, crew_id: int, start: datetime) -> float:
-    """Cost of moving a job away from its published crew and day [USD]."""
+    """Cost of moving a job away from its published crew and day [USD]; what is over counts as the first day."""
     if place is None:
         return 0.0
-    moved = abs((problem.day_of(start) - problem.day_of(place.start)) / timedelta(days=1))
+    was = max(problem.day_of(place.start), problem.first_day)
+    moved = abs((problem.day_of(start) - was) / timedelta(days=1))
     change = problem.rates.crew_change_usd if crew_id != place.crew_id else 0.0
     return change + moved * problem.rates.day_move_usd
 

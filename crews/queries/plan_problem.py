@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from crews.models import Assignment, Crew, Plan, PlanState
 from crews.plan_values import priority_steps, value_usd
+from crews.planner.carried_pins import carried_on
 from crews.planner.exposure import Sky
 from crews.planner.plan_problem import Capacity, Pin, PlanCrew, PlanJob, PlanProblem, PublishedPlace
 from crews.planner.problem import CrewDay
@@ -40,17 +41,19 @@ def plan_problem(
     reports = reports_of([job.pk for job in rows], midnight(first_day, yard.time_zone))
     skies: dict[int, Sky] = {}
     jobs = [_job(job, reader, first_day, span, skies, reports.get(job.pk, JobReports())) for job in rows]
-    crews = with_people(yard_crew_ids(yard.pk)).order_by("name")
+    rosters = with_people(yard_crew_ids(yard.pk)).order_by("name")
+    crews = tuple(_crew(roster_of(row), tuple(row.skills), yard, hours, first_day, span, now) for row in rosters)
+    pinned = pins_of(yard.pk, [job.pk for job in rows]) if pins is None else tuple(pins)
     return PlanProblem(
         first_day=first_day,
         n_days=n_days,
         zone=yard.time_zone,
         now=now,
-        crews=tuple(_crew(roster_of(crew), tuple(crew.skills), yard, hours, first_day, span, now) for crew in crews),
+        crews=crews,
         jobs=tuple(jobs),
         skies=skies,
         policy=policy_of(reader.limits()),
-        pins=tuple(pins_of(yard.pk, [job.pk for job in rows]) if pins is None else pins),
+        pins=carried_on(pinned, crews, jobs, first_day, yard.time_zone),
         published=published_places(yard.pk),
         capacity=Capacity(yard.roof_drops_per_day, yard.dumpsters_per_day),
     )

@@ -71,7 +71,11 @@ def bar_change(row: Assignment, shown: ShownPlans) -> BarChange:
         return BarChange("new")
     if old.crew_id != row.crew_id:
         return BarChange("from_crew", crew_name=shown.crews.get(old.crew_id, ""))
-    days = (local_day(row.start, shown.zone) - local_day(old.start, shown.zone)).days
+    was = local_day(old.start, shown.zone)
+    job = shown.jobs.get(row.job_id)
+    if shown.plan is not None and was < shown.plan.first_day and job is not None and is_started(job):
+        return BarChange("same")  # it goes on where it stands
+    days = (local_day(row.start, shown.zone) - was).days
     if days:
         return BarChange("days_later" if days > 0 else "days_earlier", abs(days))
     return BarChange("same") if abs(row.start - old.start) <= SAME_START else BarChange("hours")

@@ -5,11 +5,13 @@ from datetime import date, timedelta
 import pytest
 
 from crews import actions
-from crews.actions.planning import solve_in_child
+from crews.actions.planning import make_plan, solve_in_child
 from crews.models import Absence, Assignment, Plan, PlanState
 from crews.planner.solve import Budget
+from crews.planner.solve import plan as solve_plan
+from crews.queries import plan_board
 from crews.refusals import Refused
-from jobs.models import Load, LoadKind, ReadyItem
+from jobs.models import Job, JobStatus, Load, LoadKind, ReadyItem
 from roofops.record.access import Access, Forbidden, NotFound, Role
 from tests.factories.crews import (
     WORK_DAY,
@@ -173,3 +175,30 @@ def test_the_planning_process_answers_and_can_be_stopped() -> None:
     assert told
     stopped = solve_in_child(problem, 1, Budget(choice_units=1e6, rounds=10**6, gap_goal=0.0), lambda *_: False)
     assert stopped.stopped
+
+
+def test_the_next_days_proposal_goes_on_with_the_roof_that_was_begun_and_calls_it_no_move() -> None:
+    world = bigger_yard()
+    world.plan.assignments.filter(job=world.job).update(pinned=True)
+    Plan.objects.filter(yard=world.yard, state=PlanState.PROPOSED).delete()
+    section = world.job.sections.order_by("position")[0]
+    section.old_squares, section.dried_in_squares = section.old_squares - 2, section.dried_in_squares + 2
+    section.save()
+    world.job.status = JobStatus.AT_WORK
+    world.job.save()
+    now = local(6, WORK_DAY + timedelta(days=1))
+    sky_over(*Job.objects.filter(yard=world.yard), issued_at=now, n_hours=160)
+    plan = make_plan(
+        world.manager,
+        world.yard.pk,
+        WORK_DAY + timedelta(days=1),
+        8,
+        1,
+        now,
+        clock=lambda: now,
+        solve=lambda problem: solve_plan(problem, 1, QUICK),
+    )
+    placed = plan.assignments.get(job=world.job)
+    assert (placed.crew, placed.pinned) == (world.crew, True)
+    assert placed.start.date() == WORK_DAY + timedelta(days=1)
+    assert world.job.pk not in [move.job_id for move in plan_board(world.manager, world.yard.pk, now).moves]

@@ -107,8 +107,10 @@ def propose_and_publish(office: Page, url: str, work_off: Callable[[], list[str]
     office.get_by_role("button", name="Propose a plan").click()
     expect(office.locator("#plan-progress")).to_be_visible()
     assert work_off() == ["done"]
-    office.goto(f"{url}/plan/")
-    office.get_by_role("link", name=re.compile("Publish plan")).click()
+    # The page asks every second and shows the proposal by itself.
+    publish = office.get_by_role("link", name=re.compile("Publish plan"))
+    expect(publish).to_be_visible(timeout=20_000)
+    publish.click()
     office.get_by_role("button", name=re.compile("Publish plan")).click()
     expect(office).to_have_url(re.compile("/plan/$"))
     assert Plan.objects.get(state=PlanState.PUBLISHED).published_by.username == "mara"  # type: ignore[union-attr]
