@@ -77,25 +77,27 @@ def combine(chances: list[float], theta: float = THETA) -> RainChance:
     return RainChance(min(low + theta * (high - low), high), low, high)
 
 
-def _block_chances(hourly: Hourly, first: int, last: int) -> list[float] | None:
-    """One chance per forecast block that rows [first, last) touch, or None when a row is unknown.
+def block_numbers(hourly: Hourly) -> list[int]:
+    """Per row the number of the forecast block that its chance speaks of.
 
-    Equal neighbouring blocks come merged into one run; its blocks are counted from the run's own start.
+    Equal neighbouring blocks come merged into one run; its blocks are counted from the run's own start. A block of
+    unknown length counts as an hour: more blocks, a higher chance.
     """
-    pop, period = hourly.pop.tolist(), hourly.pop_period_h.tolist()
-    if any(math.isnan(value) for value in pop[first:last]):
+    numbers: list[int] = []
+    number = run_start = 0
+    values = list(zip(hourly.pop.tolist(), hourly.pop_period_h.tolist(), strict=True))
+    for row, (_, period) in enumerate(values):
+        if row and values[row] != values[row - 1]:
+            number, run_start = number + 1, row
+        elif row > run_start and (row - run_start) % (int(period) if period >= 1 else 1) == 0:
+            number += 1
+        numbers.append(number)
+    return numbers
+
+
+def _block_chances(hourly: Hourly, first: int, last: int) -> list[float] | None:
+    """One chance per forecast block that rows [first, last) touch, or None when a row is unknown."""
+    pop = hourly.pop.tolist()[first:last]
+    if any(math.isnan(chance) for chance in pop):
         return None
-    run_start = first
-    while run_start > 0 and (pop[run_start - 1], period[run_start - 1]) == (pop[first], period[first]):
-        run_start -= 1
-    chances: list[float] = []
-    block = -1
-    for row in range(first, last):
-        if row > first and (pop[row], period[row]) != (pop[row - 1], period[row - 1]):
-            run_start, block = row, -1
-        # A block of unknown length counts as an hour: more blocks, a higher chance.
-        length = int(period[row]) if period[row] >= 1 else 1
-        if (row - run_start) // length != block:
-            block = (row - run_start) // length
-            chances.append(pop[row])
-    return chances
+    return list(dict(zip(block_numbers(hourly)[first:last], pop, strict=True)).values())

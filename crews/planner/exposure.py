@@ -8,6 +8,7 @@ from math import ceil, isnan
 from crews.planner.slot_rows import NEVER, allowed_ends, next_starts
 from weather.hourly import Hourly
 from weather.limits import Limits
+from weather.rain import block_numbers
 from weather.work_hours import HourVerdict, Kind, WorkHours
 
 HOUR_MINUTES = 60
@@ -248,22 +249,13 @@ def _cause(kind: Kind, verdict: HourVerdict) -> Cause | None:
 
 
 def _chances(hourly: Hourly | None, start: datetime, n_hours: int) -> tuple[list[float | None], list[int]]:
-    """Chance of rain and block number per hour; a block wider than an hour is one chance, not several.
-
-    Blocks are counted from the beginning of a run of equal values, as weather.rain does.
-    """
+    """Chance of rain and block number per hour; a block wider than an hour is one chance, not several."""
     pop: list[float | None] = [None] * n_hours
     block = list(range(-n_hours, 0))
     if hourly is None:
         return pop, block
     first = round((start - hourly.start) / timedelta(hours=1))
-    values = list(zip(hourly.pop.tolist(), hourly.pop_period_h.tolist(), strict=True))
-    number, run_start = 0, 0
-    for row, (p, period) in enumerate(values):
-        if row and values[row] != values[row - 1]:
-            number, run_start = number + 1, row
-        elif row > run_start and (row - run_start) % (int(period) if period >= 1 else 1) == 0:
-            number += 1
+    for row, (p, number) in enumerate(zip(hourly.pop.tolist(), block_numbers(hourly), strict=True)):
         if 0 <= row - first < n_hours:
             pop[row - first] = None if isnan(p) else min(1.0, max(0.0, p))
             block[row - first] = number
